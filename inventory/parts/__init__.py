@@ -1,0 +1,1 @@
+"""Parts: what they cost, what they sell for, their VAT."""

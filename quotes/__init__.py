@@ -1,0 +1,1 @@
+"""What the bench's facts cost and earn: quotes, acceptance, buy-in."""

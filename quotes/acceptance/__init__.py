@@ -1,0 +1,1 @@
+"""The answer of the customer, line by line."""

@@ -1,0 +1,1 @@
+"""Deciding to purchase a bike for resale: the margin check."""

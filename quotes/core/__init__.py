@@ -1,0 +1,1 @@
+"""Plain typed Python of this layer: data in, data out, no Django."""

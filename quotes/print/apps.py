@@ -1,0 +1,13 @@
+"""The application of this room."""
+
+from __future__ import annotations
+
+from django.apps import AppConfig
+
+
+class PrintingConfig(AppConfig):
+    """Name and label of the room."""
+
+    name = "quotes.print"
+    label = "printing"
+    verbose_name = "printing"

@@ -1,0 +1,1 @@
+"""Quotes, their revisions and their lines."""

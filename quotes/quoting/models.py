@@ -1,0 +1,257 @@
+"""Quotes, their numbered revisions, the findings they price, and their lines."""
+
+from __future__ import annotations
+
+from django.conf import settings
+from django.db import models
+from django.db.models import Q
+from simple_history.models import HistoricalRecords
+
+from inventory.fields import MoneyField
+from inventory.parts.models import Part, VatCode
+from workshop.bikes.models import Bike
+from workshop.customers.models import Customer
+from workshop.inspections.models import Finding, Inspection
+from workshop.inspections.models.asked import IMPORTANCES, JUDGEMENTS
+from workshop.labour.models import Remedy
+
+
+class State(models.TextChoices):
+    """Where a revision stands."""
+
+    DRAFT = "draft", "draft"
+    SENT = "sent", "sent"
+    ACCEPTED = "accepted", "accepted"
+    PART_ACCEPTED = "part_accepted", "accepted in part"
+    REFUSED = "refused", "refused"
+    SUPERSEDED = "superseded", "superseded"
+
+
+FROZEN = (State.SENT, State.ACCEPTED, State.PART_ACCEPTED, State.REFUSED, State.SUPERSEDED)
+
+
+class FrozenError(Exception):
+    """Raised when something that has been issued would be changed."""
+
+
+class Quote(models.Model):
+    """An offer of work on a bike at a price; what is offered stands in its revisions."""
+
+    number = models.CharField("number", max_length=12, unique=True, editable=False)
+    bike = models.ForeignKey(Bike, on_delete=models.PROTECT, related_name="quotes")
+    inspection = models.ForeignKey(Inspection, on_delete=models.PROTECT, related_name="quotes")
+    customer = models.ForeignKey(Customer, on_delete=models.PROTECT, related_name="quotes")
+    created_at = models.DateTimeField(auto_now_add=True)
+    created_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+"
+    )
+
+    class Meta:
+        """Newest first."""
+
+        ordering = ("-pk",)
+
+    def __str__(self) -> str:
+        """Return the number."""
+        return self.number
+
+
+class Revision(models.Model):
+    """A numbered state of a quote. Once sent it is frozen and only superseded.
+
+    Totals are the sums of the printed lines: ``net``, ``vat`` and ``gross`` of the lines that
+    are not left out. ``no_price`` marks a bike with a deal-breaker: nothing is offered.
+    """
+
+    quote = models.ForeignKey(Quote, on_delete=models.PROTECT, related_name="revisions")
+    number = models.PositiveSmallIntegerField("revision")
+    state = models.CharField("state", max_length=14, choices=State.choices, default=State.DRAFT)
+    priced_on = models.DateField("prices of")
+    valid_until = models.DateField("stands until", null=True, blank=True)
+    message = models.TextField("message to the customer", max_length=1000, blank=True)
+    no_price = models.BooleanField("no price is offered", default=False)
+    net = MoneyField("net", default=0, signed=True)
+    vat = MoneyField("VAT", default=0, signed=True)
+    gross = MoneyField("gross", default=0, signed=True)
+    created_at = models.DateTimeField(auto_now_add=True)
+    created_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+"
+    )
+    sent_at = models.DateTimeField(null=True, blank=True)
+    sent_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+", null=True, blank=True
+    )
+    history = HistoricalRecords()
+
+    class Meta:
+        """Order and the limits that the database holds."""
+
+        ordering = ("quote_id", "-number")
+        constraints = (
+            models.UniqueConstraint(fields=("quote", "number"), name="one_revision_a_number"),
+            models.UniqueConstraint(
+                fields=("quote",), condition=Q(state="draft"), name="one_draft_a_quote"
+            ),
+            models.UniqueConstraint(
+                fields=("quote",), condition=Q(state="sent"), name="one_sent_revision_a_quote"
+            ),
+            models.CheckConstraint(
+                condition=Q(state="draft") | (Q(sent_at__isnull=False) & Q(sent_by__isnull=False)),
+                name="sent_revision_has_name_and_time",
+            ),
+        )
+
+    def __str__(self) -> str:
+        """Return the quote's number with the revision's."""
+        return f"{self.quote.number} revision {self.number}"
+
+    @property
+    def is_draft(self) -> bool:
+        """Tell whether it may still be changed."""
+        return self.state == State.DRAFT
+
+
+class QuotedFinding(models.Model):
+    """A finding as a revision shows it: a copy of its words, the remedy chosen, its importance.
+
+    ``covered_by`` names the operation that makes its remedy needless; ``by_hand`` says that it
+    has no remedy and is to be priced by hand.
+    """
+
+    revision = models.ForeignKey(Revision, on_delete=models.CASCADE, related_name="findings")
+    finding = models.ForeignKey(Finding, on_delete=models.PROTECT, related_name="+")
+    position = models.PositiveSmallIntegerField("position")
+    checkpoint_code = models.CharField(max_length=60)
+    checkpoint_name = models.CharField("checkpoint", max_length=80)
+    title = models.CharField("what is wrong", max_length=80)
+    words = models.CharField("in plain words", max_length=300)
+    readings = models.CharField("readings", max_length=200, blank=True)
+    note = models.TextField("note", max_length=1000, blank=True)
+    judgement = models.CharField("judgement", max_length=12, choices=JUDGEMENTS)
+    deal_breaker = models.BooleanField("deal-breaker", default=False)
+    remedy = models.ForeignKey(
+        Remedy, on_delete=models.PROTECT, null=True, blank=True, related_name="+"
+    )
+    remedy_name = models.CharField("remedy", max_length=120, blank=True)
+    covered_by = models.CharField("made needless by", max_length=120, blank=True)
+    importance = models.CharField("importance", max_length=8, choices=IMPORTANCES)
+    importance_reason = models.CharField("why that importance", max_length=300, blank=True)
+    history = HistoricalRecords()
+
+    class Meta:
+        """In the order of the walk."""
+
+        ordering = ("revision_id", "position", "pk")
+        constraints = (
+            models.UniqueConstraint(fields=("revision", "finding"), name="finding_once_a_revision"),
+        )
+
+    def __str__(self) -> str:
+        """Return the checkpoint with what is wrong."""
+        return f"{self.checkpoint_name}: {self.title}"
+
+
+class LineKind(models.TextChoices):
+    """What a line charges for."""
+
+    LABOUR = "labour", "labour"
+    ACCESS = "access", "getting at it"
+    PART = "part", "part"
+    SUNDRY = "sundry", "sundries"
+    HAND = "hand", "added by hand"
+
+
+class Line(models.Model):
+    """A priced row of a revision, traced to findings or entered by hand with a reason.
+
+    ``key`` is stable from pricing to pricing (``labour:front-hub-adjust``), so that a change by
+    hand survives. ``net``, ``vat`` and ``gross`` are quantised once, here. ``cost_net`` is what
+    the line costs the shop. A line left out stays to be seen but counts nothing.
+    """
+
+    revision = models.ForeignKey(Revision, on_delete=models.CASCADE, related_name="lines")
+    position = models.PositiveSmallIntegerField("position")
+    kind = models.CharField("kind", max_length=8, choices=LineKind.choices)
+    key = models.CharField(max_length=140)
+    description = models.CharField("description", max_length=200)
+    findings = models.ManyToManyField(QuotedFinding, blank=True, related_name="lines")
+    part = models.ForeignKey(
+        Part, on_delete=models.PROTECT, null=True, blank=True, related_name="+"
+    )
+    quantity = models.DecimalField("quantity", max_digits=9, decimal_places=2)
+    unit = models.CharField("unit", max_length=12)
+    unit_price_net = MoneyField("price each, net", signed=True)
+    net = MoneyField("net", signed=True)
+    vat_code = models.CharField("VAT kind", max_length=10, choices=VatCode.choices)
+    vat_rate = models.DecimalField("VAT rate", max_digits=6, decimal_places=4)
+    vat = MoneyField("VAT", signed=True)
+    gross = MoneyField("gross", signed=True)
+    cost_net = MoneyField("cost to the shop, net", default=0)
+    importance = models.CharField("importance", max_length=8, choices=IMPORTANCES)
+    left_out = models.BooleanField("left out", default=False)
+    reason = models.CharField("reason", max_length=300, blank=True)
+    history = HistoricalRecords()
+
+    class Meta:
+        """Order and the limits that the database holds."""
+
+        ordering = ("revision_id", "position", "pk")
+        constraints = (
+            models.UniqueConstraint(fields=("revision", "key"), name="line_key_once_a_revision"),
+            models.CheckConstraint(
+                condition=Q(kind="hand") | (Q(net__gte=0) & Q(vat__gte=0)),
+                name="only_hand_lines_below_zero",
+            ),
+            models.CheckConstraint(
+                condition=~Q(kind="hand") | ~Q(reason=""), name="hand_line_has_a_reason"
+            ),
+            models.CheckConstraint(
+                condition=Q(left_out=False) | ~Q(reason=""), name="left_out_line_has_a_reason"
+            ),
+        )
+
+    def __str__(self) -> str:
+        """Return the description."""
+        return self.description
+
+
+class LineChange(models.Model):
+    """What a person changed on a computed line, and why; kept from pricing to pricing."""
+
+    revision = models.ForeignKey(Revision, on_delete=models.CASCADE, related_name="changes")
+    key = models.CharField(max_length=140)
+    leave_out = models.BooleanField("leave out", default=False)
+    quantity = models.DecimalField(
+        "quantity", max_digits=9, decimal_places=2, null=True, blank=True
+    )
+    unit_price_net = MoneyField("price each, net", null=True, blank=True)
+    reason = models.CharField("reason", max_length=300)
+    by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
+    at = models.DateTimeField(auto_now=True)
+    history = HistoricalRecords()
+
+    class Meta:
+        """Order and the limits that the database holds."""
+
+        ordering = ("revision_id", "key")
+        constraints = (
+            models.UniqueConstraint(fields=("revision", "key"), name="one_change_a_line"),
+            models.CheckConstraint(condition=~Q(reason=""), name="line_change_has_a_reason"),
+        )
+
+    def __str__(self) -> str:
+        """Return the key of the line."""
+        return self.key
+
+
+class SentDocument(models.Model):
+    """The bytes of the PDF as it was sent; kept apart so that lists never load them."""
+
+    revision = models.OneToOneField(Revision, on_delete=models.PROTECT, related_name="document")
+    pdf = models.BinaryField()
+    sha256 = models.CharField(max_length=64)
+    made_at = models.DateTimeField(auto_now_add=True)
+
+    def __str__(self) -> str:
+        """Return the revision it belongs to."""
+        return f"PDF of {self.revision}"

@@ -1,0 +1,1 @@
+"""The site and the bench: people, bikes, labour, inspections."""

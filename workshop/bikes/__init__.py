@@ -1,0 +1,1 @@
+"""Bikes: one physical machine each, known by frame number and stock number."""

@@ -1,0 +1,149 @@
+"""Bikes: one physical machine each."""
+
+from __future__ import annotations
+
+import datetime as dt
+
+from django.conf import settings
+from django.db import models
+from django.db.models import Q
+from simple_history.models import HistoricalRecords
+
+from inventory.fields import MoneyField
+from workshop.customers.models import Customer
+
+EARLIEST_YEAR = 1880
+
+
+class Frame(models.TextChoices):
+    """How the frame is built; it decides which checkpoints apply."""
+
+    FOLDING = "folding", "folding"
+    DIAMOND = "diamond", "not folding"
+
+
+class Brake(models.TextChoices):
+    """What the brakes work on."""
+
+    RIM = "rim", "rim brakes"
+    DISC = "disc", "disc brakes"
+    HUB = "hub", "hub or coaster brakes"
+
+
+class Gears(models.TextChoices):
+    """How the bike changes gear."""
+
+    DERAILLEUR = "derailleur", "derailleur"
+    HUB = "hub", "hub gear"
+    BOTH = "both", "hub gear with derailleur"
+    SINGLE = "single", "single speed"
+
+
+class Use(models.TextChoices):
+    """How hard a life the bike has had."""
+
+    LIGHT = "light", "light: fine days, short rides"
+    EVERYDAY = "everyday", "everyday: commuting in all weathers"
+    HARD = "hard", "hard: courier, hire or left outdoors"
+
+
+class Purpose(models.TextChoices):
+    """Why the bike is here."""
+
+    BUY_IN = "buy_in", "offered to us"
+    REPAIR = "repair", "brought for repair"
+
+
+class Stage(models.TextChoices):
+    """Where the bike stands on its way; set by the verbs, never by hand."""
+
+    BOOKED_IN = "booked_in", "booked in"
+    INSPECTING = "inspecting", "being inspected"
+    INSPECTED = "inspected", "inspected"
+    QUOTED = "quoted", "quote being drawn up"
+    SENT = "sent", "quote sent"
+    ACCEPTED = "accepted", "accepted"
+    REFUSED = "refused", "refused"
+    BOUGHT = "bought", "bought in"
+    LEFT = "left", "left: not bought"
+
+
+def normal_frame_number(text: str) -> str:
+    """Return a frame number as it is compared: upper case, letters and digits only."""
+    return "".join(ch for ch in text.upper() if ch.isalnum())
+
+
+class Bike(models.Model):
+    """One physical machine, known by its frame number and our stock number.
+
+    ``bead_seat_mm`` is the wheel's bead seat diameter in mm (ISO 5775). ``asking_price`` is what
+    the seller asks, gross as said.
+    """
+
+    stock_no = models.CharField("stock number", max_length=12, unique=True, editable=False)
+    frame_number = models.CharField("frame number", max_length=40, blank=True)
+    frame_key = models.CharField(max_length=40, null=True, editable=False)  # noqa: DJ001 - unique, so absent is NULL
+    frame_number_missing = models.CharField(
+        "why there is no frame number", max_length=200, blank=True
+    )
+    make = models.CharField("make", max_length=60)
+    model = models.CharField("model", max_length=80, blank=True)
+    colour = models.CharField("colour", max_length=40, blank=True)
+    maker_year = models.PositiveSmallIntegerField("maker's year", null=True, blank=True)
+    frame = models.CharField("frame", max_length=10, choices=Frame.choices, default=Frame.FOLDING)
+    brake = models.CharField("brakes", max_length=10, choices=Brake.choices, default=Brake.RIM)
+    gears = models.CharField(
+        "gears", max_length=10, choices=Gears.choices, default=Gears.DERAILLEUR
+    )
+    bead_seat_mm = models.PositiveSmallIntegerField("rim size, mm", null=True, blank=True)
+    use = models.CharField("use", max_length=10, choices=Use.choices, default=Use.EVERYDAY)
+    has_rack = models.BooleanField("has a rack", default=False)
+    has_mudguards = models.BooleanField("has mudguards", default=False)
+    has_lights = models.BooleanField("has lights", default=False)
+    purpose = models.CharField(
+        "why it is here", max_length=10, choices=Purpose.choices, default=Purpose.BUY_IN
+    )
+    stage = models.CharField(
+        "stage", max_length=12, choices=Stage.choices, default=Stage.BOOKED_IN, editable=False
+    )
+    customer = models.ForeignKey(
+        Customer, on_delete=models.PROTECT, related_name="bikes", verbose_name="customer or seller"
+    )
+    asking_price = MoneyField("asking price", null=True, blank=True)
+    note = models.TextField("note", max_length=1000, blank=True)
+    photo = models.ImageField("photo", upload_to="bikes/", blank=True)
+    booked_in_at = models.DateTimeField(auto_now_add=True)
+    booked_in_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+", editable=False
+    )
+    history = HistoricalRecords()
+
+    class Meta:
+        """Order and the limits that the database holds."""
+
+        ordering = ("-pk",)
+        constraints = (
+            models.UniqueConstraint(fields=("frame_key",), name="one_bike_a_frame_number"),
+            models.CheckConstraint(
+                condition=Q(maker_year__isnull=True)
+                | (Q(maker_year__gte=EARLIEST_YEAR) & Q(maker_year__lte=2200)),
+                name="bike_year_plausible",
+            ),
+            models.CheckConstraint(
+                condition=Q(asking_price__isnull=True) | Q(asking_price__gte=0),
+                name="bike_asking_price_not_negative",
+            ),
+        )
+
+    def __str__(self) -> str:
+        """Return stock number, make and model."""
+        return f"{self.stock_no} {self.make} {self.model}".strip()
+
+    def save(self, *args: object, **kwargs: object) -> None:
+        """Keep the compared form of the frame number in step."""
+        self.frame_key = normal_frame_number(self.frame_number) or None
+        super().save(*args, **kwargs)  # type: ignore[arg-type]
+
+    def age_years(self, on: dt.date) -> int | None:
+        """Return the whole years since the maker's year, or None where it is not known."""
+        return None if self.maker_year is None else max(0, on.year - self.maker_year)

@@ -1,0 +1,1 @@
+"""Loading the catalogue and changing it on screen."""

@@ -1,0 +1,8 @@
+"""Addresses of this room."""
+
+from __future__ import annotations
+
+from django.urls import URLPattern
+
+app_name = "catalogue"
+urlpatterns: list[URLPattern] = []

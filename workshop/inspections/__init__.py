@@ -1,0 +1,1 @@
+"""The ordered examination of a bike: checkpoints, readings, findings."""

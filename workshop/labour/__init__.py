@@ -1,0 +1,1 @@
+"""Operations, access steps, labour rates and remedies."""

@@ -1,0 +1,106 @@
+"""Who may open what: every URL by name, the roles that may read it and those that may write.
+
+A URL that is not named here is refused to everybody. Reading is GET and HEAD; writing is any
+other method. The accountant reads and never writes.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from workshop.people.models import Role
+
+MANAGER = frozenset({Role.MANAGER})
+OFFICE = frozenset({Role.MANAGER, Role.DESK})
+BENCH = frozenset({Role.MANAGER, Role.DESK, Role.MECHANIC})
+BOOKS = frozenset({Role.MANAGER, Role.ACCOUNTANT})
+COUNTER = frozenset({Role.MANAGER, Role.DESK, Role.ACCOUNTANT})
+EVERYONE = frozenset(Role)
+NOBODY: frozenset[Role] = frozenset()
+
+
+@dataclass(frozen=True, slots=True)
+class Access:
+    """The roles that may read and those that may write at a URL."""
+
+    read: frozenset[Role]
+    write: frozenset[Role] = NOBODY
+
+    def allows(self, role: str, method: str) -> bool:
+        """Tell whether a role may use the method."""
+        return role in (self.read if method in {"GET", "HEAD", "OPTIONS"} else self.write)
+
+
+PUBLIC = frozenset({"login"})
+"""The only URLs open to a person who is not signed in."""
+
+POLICY: dict[str, Access] = {
+    "home": Access(EVERYONE),
+    "logout": Access(NOBODY, EVERYONE),
+    "password_change": Access(EVERYONE, EVERYONE),
+    # people and the shop
+    "people:list": Access(MANAGER),
+    "people:new": Access(MANAGER, MANAGER),
+    "people:edit": Access(MANAGER, MANAGER),
+    "shop:edit": Access(BOOKS, MANAGER),
+    # customers
+    "customers:list": Access(COUNTER),
+    "customers:detail": Access(COUNTER),
+    "customers:new": Access(OFFICE, OFFICE),
+    "customers:edit": Access(OFFICE, OFFICE),
+    # bikes
+    "bikes:list": Access(EVERYONE),
+    "bikes:book_in": Access(OFFICE, OFFICE),
+    "bikes:detail": Access(EVERYONE),
+    "bikes:edit": Access(OFFICE, OFFICE),
+    "bikes:photo": Access(EVERYONE),
+    # inspections
+    "inspections:start": Access(NOBODY, BENCH),
+    "inspections:overview": Access(EVERYONE),
+    "inspections:walk": Access(BENCH),
+    "inspections:checkpoint": Access(BENCH, BENCH),
+    "inspections:judge": Access(BENCH),
+    "inspections:sound": Access(NOBODY, BENCH),
+    "inspections:photo": Access(EVERYONE),
+    "inspections:photo_add": Access(NOBODY, BENCH),
+    "inspections:photo_remove": Access(NOBODY, BENCH),
+    "inspections:finish": Access(NOBODY, BENCH),
+    "inspections:reopen": Access(NOBODY, BENCH),
+    # catalogue
+    "catalogue:index": Access(EVERYONE),
+    "catalogue:list": Access(EVERYONE),
+    "catalogue:new": Access(MANAGER, MANAGER),
+    "catalogue:edit": Access(MANAGER, MANAGER),
+    "catalogue:history": Access(BOOKS),
+    # quotes
+    "quoting:list": Access(COUNTER),
+    "quoting:start": Access(NOBODY, OFFICE),
+    "quoting:revision": Access(COUNTER),
+    "quoting:choose": Access(OFFICE, OFFICE),
+    "quoting:line_add": Access(OFFICE, OFFICE),
+    "quoting:line_change": Access(OFFICE, OFFICE),
+    "quoting:line_restore": Access(NOBODY, OFFICE),
+    "quoting:line_remove": Access(NOBODY, OFFICE),
+    "quoting:details": Access(OFFICE, OFFICE),
+    "quoting:reprice": Access(NOBODY, OFFICE),
+    "quoting:send": Access(OFFICE, OFFICE),
+    "quoting:revise": Access(NOBODY, OFFICE),
+    "quoting:compare": Access(COUNTER),
+    "quoting:history": Access(BOOKS),
+    "printing:pdf": Access(COUNTER),
+    "printing:preview": Access(OFFICE),
+    # acceptance
+    "acceptance:record": Access(OFFICE, OFFICE),
+    "acceptance:detail": Access(COUNTER),
+    # buy-in
+    "buyin:list": Access(BOOKS),
+    "buyin:check": Access(MANAGER, MANAGER),
+    "buyin:detail": Access(BOOKS),
+    "buyin:decide": Access(NOBODY, MANAGER),
+}
+
+
+def allowed(role: str, url_name: str, method: str = "GET") -> bool:
+    """Tell whether a role may use a method at a URL; False for a URL not named here."""
+    access = POLICY.get(url_name)
+    return access is not None and access.allows(role, method)

@@ -1,0 +1,1 @@
+"""The shop itself: head of the paper, currency, VAT rates, margins."""

@@ -1,0 +1,29 @@
+"""Addresses of the site; every name stands in ``workshop.people.policy``."""
+
+from __future__ import annotations
+
+from django.contrib.auth import views as auth
+from django.urls import include, path
+
+from workshop.people.views import home
+
+urlpatterns = [
+    path("", home, name="home"),
+    path("sign-in/", auth.LoginView.as_view(redirect_authenticated_user=True), name="login"),
+    path("sign-out/", auth.LogoutView.as_view(), name="logout"),
+    path(
+        "password/",
+        auth.PasswordChangeView.as_view(success_url="/"),
+        name="password_change",
+    ),
+    path("people/", include("workshop.people.urls")),
+    path("shop/", include("workshop.shop.urls")),
+    path("customers/", include("workshop.customers.urls")),
+    path("bikes/", include("workshop.bikes.urls")),
+    path("inspections/", include("workshop.inspections.urls")),
+    path("catalogue/", include("workshop.catalogue.urls")),
+    path("quotes/", include("quotes.quoting.urls")),
+    path("quotes/", include("quotes.print.urls")),
+    path("answers/", include("quotes.acceptance.urls")),
+    path("buy-in/", include("quotes.buyin.urls")),
+]

@@ -36,20 +36,24 @@ STAGE_SHAPES = {
     "waiting": '<path d="M4 3v10M12 3v10" fill="none" stroke="currentColor" stroke-width="3.4"/>',
     "going": '<path d="M3 2l11 6-11 6z" fill="currentColor"/>',
     "done": '<path d="M2 9l4 4 8-10" fill="none" stroke="currentColor" stroke-width="3"/>',
-    "stopped": '<path d="M3 3l10 10M13 3L3 13" fill="none" stroke="currentColor" stroke-width="3"/>',
+    "stopped": '<path d="M3 3l10 10m0-10L3 13" fill="none" stroke="currentColor" stroke-width="3"/>',
 }
 NOTICE_KINDS = {
     "info": '<path d="M12 10.5v8M12 5v3" stroke="#1d2330" stroke-width="3.4" fill="none"/>',
-    "warn": (
-        '<path d="M12 2v13M12 18.5v3.5" stroke="#855000" stroke-width="4" fill="none"/>'
-    ),
+    "warn": ('<path d="M12 2v13M12 18.5v3.5" stroke="#855000" stroke-width="4" fill="none"/>'),
     "stop": (
         '<path d="M8 2h8l6 6v8l-6 6H8l-6-6V8z" fill="#6b1c4f"/>'
         '<path d="M6 10.2h12v3.6H6z" fill="#fffaf0"/>'
     ),
     "done": '<path d="M2.5 13l6 6L21.5 4" fill="none" stroke="#0b5962" stroke-width="4"/>',
 }
-MESSAGE_KINDS = {"debug": "info", "info": "info", "success": "done", "warning": "warn", "error": "stop"}
+MESSAGE_KINDS = {
+    "debug": "info",
+    "info": "info",
+    "success": "done",
+    "warning": "warn",
+    "error": "stop",
+}
 
 
 @register.simple_tag

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from decimal import Decimal
+from typing import Any
 
 from django.core.validators import MinValueValidator
 from django.db import models
@@ -12,7 +13,7 @@ from simple_history.models import HistoricalRecords
 from inventory.fields import MoneyField
 from inventory.parts.models import Part
 
-MINUTES = {"max_digits": 6, "decimal_places": 1}
+MINUTES: dict[str, Any] = {"max_digits": 6, "decimal_places": 1}
 NOT_NEGATIVE = [MinValueValidator(Decimal(0))]
 
 

@@ -80,9 +80,9 @@ def explain_missing(missing: list[str]) -> str:
 def library_environment() -> dict[str, str]:
     """Return what macOS's loader must be told to find Homebrew's libraries; else nothing."""
     key = "DYLD_FALLBACK_LIBRARY_PATH"
-    if sys.platform != "darwin" or os.environ.get(key):
-        return {}
-    return {key: ":".join(folder for folder in BREW_FOLDERS if Path(folder).is_dir())}
+    if sys.platform == "darwin" and not os.environ.get(key):
+        return {key: ":".join(folder for folder in BREW_FOLDERS if Path(folder).is_dir())}
+    return {}
 
 
 def find_chromium() -> str | None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from decimal import Decimal
 from typing import Any
 
@@ -25,7 +26,7 @@ class MoneyField(models.DecimalField):  # type: ignore[type-arg] # not subscript
             kwargs.setdefault("validators", [MinValueValidator(Decimal(0))])
         super().__init__(*args, **kwargs)
 
-    def deconstruct(self) -> tuple[str, str, list[Any], dict[str, Any]]:
+    def deconstruct(self) -> tuple[str, str, Sequence[Any], dict[str, Any]]:
         """Keep ``signed`` in migrations."""
         name, path, args, kwargs = super().deconstruct()
         kwargs.pop("validators", None)

@@ -33,6 +33,7 @@ INSTALLED_APPS = [
     "django_filters",
     "django_tables2",
     "simple_history",
+    "inventory.numbering",
     "inventory.parts",
     "workshop.people",
     "workshop.shop",

@@ -1,0 +1,1 @@
+"""Running numbers without gaps: stock numbers, quote numbers."""

@@ -1,0 +1,1 @@
+"""What is done with running numbers, one verb a file."""

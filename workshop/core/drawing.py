@@ -10,8 +10,8 @@ from workshop.core.shapes import NOT_LOOKED_AT, SHAPES
 
 WIDTH = 640
 HEIGHT = 420
-GAP = 30
-EDGE = 16
+GAP = 34
+EDGE = 18
 
 _GOLDEN_TURN = pi * (3 - sqrt(5))
 

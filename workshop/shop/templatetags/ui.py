@@ -13,7 +13,7 @@ from django.utils.html import format_html
 from django.utils.safestring import SafeString, mark_safe
 
 from inventory.core.money import format_money
-from workshop.core.drawing import Drawing, Mark, spread
+from workshop.core.drawing import GAP, Drawing, Mark, spread
 from workshop.core.shapes import SHAPES, SHEET, WORDS, shape
 
 register = template.Library()
@@ -32,18 +32,21 @@ STAGE_KINDS = {
     "superseded": "stopped",
 }
 STAGE_SHAPES = {
-    "plain": '<circle cx="8" cy="8" r="5" fill="none" stroke="currentColor" stroke-width="2.4"/>',
-    "waiting": '<path d="M4 3v10M12 3v10" fill="none" stroke="currentColor" stroke-width="3.4"/>',
-    "going": '<path d="M3 2l11 6-11 6z" fill="currentColor"/>',
-    "done": '<path d="M2 9l4 4 8-10" fill="none" stroke="currentColor" stroke-width="3"/>',
-    "stopped": '<path d="M3 3l10 10m0-10L3 13" fill="none" stroke="currentColor" stroke-width="3"/>',
+    "plain": '<circle cx="8" cy="8" r="5"/>',
+    "waiting": '<path d="M4.5 3v10m7-10v10"/>',
+    "going": '<path d="M3.5 3l9 5-9 5z" fill="currentColor"/>',
+    "done": '<path d="M2 9l4 4 8-10"/>',
+    "stopped": '<path d="M3 3l10 10m0-10L3 13"/>',
 }
 NOTICE_KINDS = {
-    "info": '<path d="M12 10.5v8M12 5v3" stroke="#1d2330" stroke-width="3.4" fill="none"/>',
-    "warn": ('<path d="M12 2v13M12 18.5v3.5" stroke="#855000" stroke-width="4" fill="none"/>'),
+    "info": (
+        '<circle cx="12" cy="12" r="10" fill="none" stroke="#1d2330" stroke-width="2.4"/>'
+        '<path d="M12 10.5V18M12 5.8v2.6" stroke="#1d2330" stroke-width="3"/>'
+    ),
+    "warn": '<path d="M12 2v13M12 18.2v3.8" stroke="#855000" stroke-width="4.4"/>',
     "stop": (
         '<path d="M8 2h8l6 6v8l-6 6H8l-6-6V8z" fill="#6b1c4f"/>'
-        '<path d="M6 10.2h12v3.6H6z" fill="#fffaf0"/>'
+        '<path class="knock" d="M6 10.2h12v3.6H6z" fill="#fffaf0"/>'
     ),
     "done": '<path d="M2.5 13l6 6L21.5 4" fill="none" stroke="#0b5962" stroke-width="4"/>',
 }
@@ -94,7 +97,8 @@ def stage_chip(stage: str, label: str = "") -> SafeString:
     word = label or getattr(stage, "label", "") or key.replace("_", " ")
     return format_html(
         '<span class="chip chip-{}"><svg viewBox="0 0 16 16" width="16" height="16"'
-        ' aria-hidden="true" focusable="false">{}</svg><span>{}</span></span>',
+        ' fill="none" stroke="currentColor" stroke-width="3" aria-hidden="true">{}</svg>'
+        "<span>{}</span></span>",
         kind,
         mark_safe(STAGE_SHAPES[kind]),  # noqa: S308 - our own constants
         word,
@@ -158,8 +162,10 @@ def bike_drawing(drawing: Drawing) -> SafeString:
     context = {
         "drawing": drawing,
         "art": f"components/drawing_{drawing.shape}.svg",
+        "linked": any(mark.url for mark in marks),
         "leaders": [mark for mark in marks if mark.moved],
         "marks": [(mark, _mark_name(mark), _shape_of(mark)) for mark in marks],
+        "radius": GAP / 2,
         "sheet": SHEET,
     }
     return get_template("components/drawing.html").render(context)

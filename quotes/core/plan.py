@@ -1,0 +1,279 @@
+"""The cheapest set of remedies for all findings together, by integer programming.
+
+A candidate's operations are done once however many candidates ask for them, at the largest
+count; their access steps are opened once; an operation that another one makes needless is not
+done, and fits no parts. All costs are whole minor units, so the optimum is exact and equals what
+pricing prints before sundries and VAT.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+
+from quotes.core.planning import Candidate, Limits, NoPlanError, Plan, Tariff
+
+NO_LIMITS = Limits()
+
+
+def cheapest_plan(
+    findings: Sequence[str],
+    candidates: Sequence[Candidate],
+    tariff: Tariff,
+    limits: Limits = NO_LIMITS,
+) -> Plan:
+    """Choose candidates that cure every finding at least cost.
+
+    Raises:
+        NoPlanError: some findings cannot be cured together within the limits.
+    """
+    problem = _Problem.of(findings, candidates, tariff, limits)
+    values = problem.solve()
+    if values is None:
+        raise NoPlanError(_conflict(findings, candidates, tariff, limits))
+    return problem.plan(values)
+
+
+def plain_sum(findings: Iterable[str], candidates: Sequence[Candidate], tariff: Tariff) -> int:
+    """Return the cost of curing each finding by itself, sharing nothing, in minor units."""
+    alone = {each.code: cost_of([each], tariff) for each in candidates}
+    return sum(
+        min((alone[each.code] for each in candidates if finding in each.cures), default=0)
+        for finding in findings
+    )
+
+
+def closed_covers(covers: Mapping[str, frozenset[str]]) -> dict[str, frozenset[str]]:
+    """Return which operations each one makes needless, directly or through another."""
+    closed = {}
+    for start in covers:
+        seen: set[str] = set()
+        stack = list(covers[start])
+        while stack:
+            code = stack.pop()
+            if code not in seen:
+                seen.add(code)
+                stack += covers.get(code, ())
+        closed[start] = frozenset(seen - {start})
+    return closed
+
+
+def _wanted(chosen: Iterable[Candidate]) -> tuple[dict[str, int], dict[tuple[str, str], int]]:
+    """Return the largest count of each operation and of each part it fits."""
+    times: dict[str, int] = {}
+    parts: dict[tuple[str, str], int] = {}
+    for candidate in chosen:
+        for work in candidate.works:
+            times[work.operation] = max(times.get(work.operation, 0), work.times)
+            for part, quantity in work.parts.items():
+                key = (work.operation, part)
+                parts[key] = max(parts.get(key, 0), quantity)
+    return times, parts
+
+
+def cost_of(
+    chosen: Sequence[Candidate], tariff: Tariff, needless: frozenset[str] = frozenset()
+) -> int:
+    """Return what the chosen candidates cost together, in minor units, without penalties.
+
+    ``needless`` operations are left out; it is for the caller to name only covered ones.
+    """
+    times, parts = _wanted(chosen)
+    done = {code: count for code, count in times.items() if code not in needless}
+    steps = set().union(*(tariff.access.get(code, frozenset()) for code in done))
+    return (
+        sum(tariff.labour[code, count] for code, count in done.items())
+        + sum(tariff.parts[part, many] for (code, part), many in parts.items() if code in done)
+        + sum(tariff.steps[step] for step in steps)
+    )
+
+
+def _conflict(
+    findings: Sequence[str], candidates: Sequence[Candidate], tariff: Tariff, limits: Limits
+) -> tuple[str, ...]:
+    """Return a smallest set of findings without a plan, by leaving out one after another."""
+    kept = list(findings)
+    for finding in findings:
+        fewer = [each for each in kept if each != finding]
+        if _Problem.of(fewer, candidates, tariff, limits).solve() is None:
+            kept = fewer
+    return tuple(kept)
+
+
+@dataclass(slots=True)
+class _Problem:
+    """A mixed-integer programme: named columns with costs, and rows ``low ≤ Σ a·x``."""
+
+    findings: Sequence[str]
+    candidates: Sequence[Candidate]
+    tariff: Tariff
+    limits: Limits
+    cost: list[int] = field(default_factory=list)
+    column: dict[tuple[str, ...], int] = field(default_factory=dict)
+    rows: list[tuple[dict[int, int], float]] = field(default_factory=list)
+
+    @classmethod
+    def of(
+        cls,
+        findings: Sequence[str],
+        candidates: Sequence[Candidate],
+        tariff: Tariff,
+        limits: Limits,
+    ) -> _Problem:
+        """Set up columns and rows."""
+        problem = cls(findings, candidates, tariff, limits)
+        problem._choose()
+        problem._operations()
+        problem._parts()
+        return problem
+
+    def _add(self, *name: str, cost: int = 0) -> int:
+        self.column[name] = len(self.cost)
+        self.cost.append(cost)
+        return self.column[name]
+
+    def _at_least(self, low: float, terms: dict[int, int]) -> None:
+        self.rows.append((terms, low))
+
+    def _choose(self) -> None:
+        """Cure every finding; respect locks, exclusions and dependencies."""
+        x = {each.code: self._add("x", each.code, cost=each.penalty) for each in self.candidates}
+        for finding in self.findings:
+            self._at_least(1, {x[c.code]: 1 for c in self.candidates if finding in c.cures})
+        for pair in self.limits.exclude:
+            self._at_least(-1, {x[code]: -1 for code in pair if code in x})
+        for code in self.limits.locked:
+            self._at_least(1, {x[code]: 1} if code in x else {})
+        for code in self.limits.barred & x.keys():
+            self._at_least(0, {x[code]: -1})
+        for each in self.candidates:
+            for other in each.needs:
+                self._at_least(0, {x[each.code]: -1} | ({x[other]: 1} if other in x else {}))
+
+    def _operations(self) -> None:
+        """Do each operation asked for, or have it made needless by one that is done."""
+        levels: dict[str, set[int]] = {}
+        for each in self.candidates:
+            for work in each.works:
+                levels.setdefault(work.operation, set()).add(work.times)
+        for code in levels:
+            self._add("done", code)
+            self._add("covered", code)
+        covered_by: dict[str, list[str]] = {code: [] for code in levels}
+        for code, needless in closed_covers(self.tariff.covers).items():
+            for other in needless & levels.keys():
+                if code in levels:
+                    covered_by[other].append(code)
+        for code, counts in levels.items():
+            terms = {self.column["done", other]: 1 for other in covered_by[code]}
+            self._at_least(0, terms | {self.column["covered", code]: -1})
+            self._done(code)
+            self._access(code)
+            self._levels(("labour", code), counts, self.tariff.labour, code)
+        for each in self.candidates:
+            for work in each.works:
+                self._ask(each, work.operation, ("done", work.operation))
+                self._ask(each, work.operation, ("labour", work.operation, str(work.times)))
+
+    def _done(self, code: str) -> None:
+        """Do only what a chosen candidate asks for, and not what is made needless."""
+        done = self.column["done", code]
+        self._at_least(-1, {done: -1, self.column["covered", code]: -1})
+        askers = {
+            self.column["x", each.code]: 1
+            for each in self.candidates
+            if any(work.operation == code for work in each.works)
+        }
+        self._at_least(0, askers | {done: -1})
+
+    def _access(self, code: str) -> None:
+        for step in self.tariff.access.get(code, frozenset()):
+            if ("step", step) not in self.column:
+                self._add("step", step, cost=self.tariff.steps[step])
+            self._at_least(0, {self.column["step", step]: 1, self.column["done", code]: -1})
+
+    def _levels(
+        self,
+        name: tuple[str, ...],
+        counts: set[int],
+        prices: Mapping[tuple[str, int], int],
+        code: str,
+    ) -> None:
+        """Add a column for each count asked for; a higher one includes the lower ones."""
+        before, below = 0, None
+        for count in sorted(counts):
+            price = prices[code, count]
+            here = self._add(*name, str(count), cost=price - before)
+            if below is not None:
+                self._at_least(0, {below: 1, here: -1})
+            before, below = price, here
+
+    def _parts(self) -> None:
+        """Fit the largest quantity of each part that an operation asks for."""
+        asked: dict[tuple[str, str], set[int]] = {}
+        for each in self.candidates:
+            for work in each.works:
+                for part, quantity in work.parts.items():
+                    asked.setdefault((work.operation, part), set()).add(quantity)
+        for (operation, part), counts in asked.items():
+            self._levels(("part", operation, part), counts, self.tariff.parts, part)
+        for each in self.candidates:
+            for work in each.works:
+                for part, quantity in work.parts.items():
+                    name = ("part", work.operation, part, str(quantity))
+                    self._ask(each, work.operation, name)
+
+    def _ask(self, candidate: Candidate, operation: str, name: tuple[str, ...]) -> None:
+        """Where the candidate is chosen, have the column on unless the operation is covered."""
+        self._at_least(
+            0,
+            {
+                self.column[name]: 1,
+                self.column["covered", operation]: 1,
+                self.column["x", candidate.code]: -1,
+            },
+        )
+
+    def solve(self) -> list[int] | None:
+        """Return the columns' values at the optimum, or None where there is no solution."""
+        import numpy as np
+        from scipy.optimize import Bounds, LinearConstraint, milp
+        from scipy.sparse import csr_array
+
+        if any(low > 0 and not terms for terms, low in self.rows):
+            return None
+        if not self.cost:
+            return []
+        entries = [(r, c, v) for r, (terms, _) in enumerate(self.rows) for c, v in terms.items()]
+        row, col, value = zip(*entries, strict=True) if entries else ((), (), ())
+        matrix = csr_array((value, (row, col)), shape=(len(self.rows), len(self.cost)))
+        result = milp(
+            np.array(self.cost, dtype=float),
+            integrality=np.ones(len(self.cost)),
+            bounds=Bounds(0, 1),
+            constraints=LinearConstraint(matrix, lb=[low for _, low in self.rows]),
+            options={"mip_rel_gap": 0},
+        )
+        return None if result.x is None else [round(each) for each in result.x]
+
+    def plan(self, values: Sequence[int]) -> Plan:
+        """Read the plan out of the columns' values."""
+        on = {name for name, place in self.column.items() if values[place]}
+        chosen = [each for each in self.candidates if ("x", each.code) in on]
+        asked, _ = _wanted(chosen)
+        done = tuple(code for code in asked if ("done", code) in on)
+        needless = frozenset(asked) - frozenset(done)
+        steps = {step for code in done for step in self.tariff.access.get(code, ())}
+        return Plan(
+            chosen=tuple(each.code for each in chosen),
+            cured_by={
+                finding: next(each.code for each in chosen if finding in each.cures)
+                for finding in self.findings
+            },
+            done=done,
+            needless=tuple(code for code in asked if code in needless),
+            steps=tuple(sorted(steps)),
+            cost=cost_of(chosen, self.tariff, needless),
+            penalty=sum(each.penalty for each in chosen),
+            plain_sum=plain_sum(self.findings, self.candidates, self.tariff),
+        )

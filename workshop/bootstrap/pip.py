@@ -11,7 +11,7 @@ from workshop.bootstrap.lockfile import Section
 from workshop.bootstrap.say import say
 
 # Settings of the caller's pip that would send packages somewhere else than into .venv.
-ELSEWHERE = ("PIP_USER", "PIP_TARGET", "PIP_PREFIX", "PIP_ROOT", "PIP_NO_INDEX", "PIP_DRY_RUN")
+ELSEWHERE = ("PIP_USER", "PIP_TARGET", "PIP_PREFIX", "PIP_ROOT", "PIP_DRY_RUN")
 OPTIONS = (
     "--require-hashes",
     "--no-deps",  # the lock is complete
@@ -21,6 +21,10 @@ OPTIONS = (
     "--retries=3",
 )
 KEPT_LINES = 15
+PACKAGE_LINES = (
+    r"(?:Collecting|Requirement already satisfied:) ([\w.-]+)==([^\s;]+)",
+    r"Processing .*?([\w.]+)-([^-/]+)-[^/]+\.whl",  # from a folder of wheels
+)
 
 
 def install(python: Path, section: Section) -> None:
@@ -70,7 +74,7 @@ def follow(process: "subprocess.Popen[str]", total: int) -> deque[str]:
 
 def progress(line: str) -> str | None:
     """Turn a line of pip's into one of ours; ``=`` before it counts a package."""
-    package = re.match(r"(?:Collecting|Requirement already satisfied:) ([\w.-]+)==([^\s;]+)", line)
+    package = next(filter(None, (re.match(pattern, line) for pattern in PACKAGE_LINES)), None)
     if package:
         return f"={package[1]} {package[2]}"
     if line.startswith("Ignoring "):  # a pin for another platform

@@ -5,6 +5,7 @@ import os
 import sys
 import webbrowser
 from importlib.util import find_spec
+from pathlib import Path
 from typing import Any
 
 from django.conf import settings
@@ -16,6 +17,8 @@ from workshop.shop import demo
 from workshop.shop.ports import is_free
 
 LAST_PORT = 65535
+# Hosts that mean every network, and where this machine then finds itself.
+EVERYWHERE = {"0.0.0.0": "127.0.0.1", "::": "[::1]"}  # noqa: S104
 
 
 def port_number(text: str) -> int:
@@ -90,15 +93,17 @@ class Command(BaseCommand):
 
     def serve(self, host: str, port: int, *, browser: bool) -> None:
         """Serve until stopped; greet once the address answers."""
-        shown = {"0.0.0.0": "127.0.0.1", "::": "[::1]"}.get(host, host)  # noqa: S104
-        url = f"http://{shown}:{port}/"
+        url = f"http://{EVERYWHERE.get(host, host)}:{port}/"
 
         def when_ready() -> None:
             self.greet(url)
+            if host in EVERYWHERE:
+                self.say("Everybody in this network can open it and log in.")
             if browser:
                 webbrowser.open(url)
 
         connections.close_all()
+        Path(settings.STATIC_ROOT).mkdir(parents=True, exist_ok=True)  # whitenoise asks for it
         if find_spec("fcntl"):
             from workshop.shop.serving import Server
 

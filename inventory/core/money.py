@@ -20,8 +20,11 @@ def minor_unit(currency: str) -> Decimal:
 
 
 def quantise(amount: Decimal, currency: str) -> Decimal:
-    """Round an amount half-up to the currency's minor unit."""
-    return amount.quantize(minor_unit(currency), rounding=ROUND_HALF_UP)
+    """Round an amount half-up to the currency's minor unit; half of it goes away from zero.
+
+    Raises ``decimal.InvalidOperation`` for an amount that is not finite or has more digits than ``decimal`` keeps.
+    """
+    return amount.quantize(minor_unit(currency), rounding=ROUND_HALF_UP) + ZERO  # never -0.00
 
 
 def format_money(amount: Decimal, currency: str, locale: str = "en_GB") -> str:

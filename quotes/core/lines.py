@@ -105,7 +105,10 @@ class Change:
 
 @dataclass(frozen=True, slots=True)
 class HandLine:
-    """A line entered by hand, for ``findings`` (may be none); a price below zero is a discount."""
+    """A line entered by hand, for ``findings`` (may be none); a price below zero is a discount.
+
+    ``key`` is ``hand:<id>``. ``cost_net`` is what the whole line costs the shop.
+    """
 
     key: str
     description: str
@@ -126,7 +129,7 @@ class PricedLine:
     ``quantity`` of labour and access is in minutes, its ``unit_price_net`` per hour; of other
     lines in ``unit`` at ``unit_price_net`` each. ``key`` is stable from pricing to pricing:
     ``labour:<operation>``, ``access:<step>``, ``part:<operation>:<part>``,
-    ``sundry:<importance>``, ``hand:<id>``.
+    ``sundry:<importance>``, ``hand:<id>``. ``cost_net`` is what the whole line costs the shop.
     """
 
     key: str
@@ -180,9 +183,11 @@ class Pricing:
 
     ``covered`` maps a finding all of whose operations are made needless to the name of the
     operation that does so. ``unpriced`` findings have neither remedy nor a hand line.
+    ``stale_changes`` are the keys of changes by hand whose line no longer exists.
     """
 
     lines: tuple[PricedLine, ...]
     totals: Totals
     unpriced: tuple[str, ...]
     covered: Mapping[str, str]
+    stale_changes: tuple[str, ...] = ()

@@ -1,5 +1,6 @@
 """A stamped environment counts as complete only while everything still fits."""
 
+import shutil
 import subprocess
 import sys
 
@@ -72,7 +73,7 @@ def test_a_broken_environment_is_removed(environment):
 def test_a_python_without_venv_stops_with_the_package_of_its_version(monkeypatch):
     monkeypatch.setattr(module, "can_make_venv", lambda: False)
     monkeypatch.setattr(needs, "apt_install", lambda need: False)
-    monkeypatch.setattr(needs.shutil, "which", lambda name: name if name == "apt-get" else None)
+    monkeypatch.setattr(shutil, "which", lambda name: name if name == "apt-get" else None)
     with pytest.raises(SystemExit) as stop:
         module.ensure_venv()
     assert f"sudo apt-get install python{this_version()}-venv" in str(stop.value)

@@ -1,6 +1,8 @@
 """What is not Python is found, installed, or asked for by its exact command."""
 
 import re
+import shutil
+import sys
 from pathlib import Path
 
 import pytest
@@ -35,7 +37,7 @@ def test_an_absent_library_does_not_open():
 
 @pytest.mark.usefixtures("without_pango")
 def test_missing_libraries_stop_with_the_exact_command(monkeypatch):
-    monkeypatch.setattr(needs.shutil, "which", lambda name: name if name == "apt-get" else None)
+    monkeypatch.setattr(shutil, "which", lambda name: name if name == "apt-get" else None)
     with pytest.raises(SystemExit) as stop:
         native.ensure_libraries()
     assert "Missing: Pango, PangoFT2" in str(stop.value)
@@ -43,9 +45,14 @@ def test_missing_libraries_stop_with_the_exact_command(monkeypatch):
 
 
 def test_installed_libraries_are_looked_for_again(monkeypatch):
-    there = []
+    there: list[needs.Need] = []
+
+    def bring(need):
+        there.append(need)
+        return True
+
     monkeypatch.setattr(native, "opens", lambda name: bool(there))
-    monkeypatch.setattr(needs, "apt_install", lambda need: not there.append(need))
+    monkeypatch.setattr(needs, "apt_install", bring)
     native.ensure_libraries()
     assert there == [needs.PDF]
 
@@ -55,7 +62,7 @@ def test_installed_libraries_are_looked_for_again(monkeypatch):
     [("darwin", "DYLD_FALLBACK_LIBRARY_PATH"), ("win32", "WEASYPRINT_DLL_DIRECTORIES")],
 )
 def test_other_systems_get_their_own_hint(monkeypatch, platform, words):
-    monkeypatch.setattr(native.sys, "platform", platform)
+    monkeypatch.setattr(sys, "platform", platform)
     assert words in native.explain_missing(["Pango"])
 
 
@@ -63,7 +70,7 @@ def test_homebrews_folder_is_told_to_the_loader_on_macos_only(monkeypatch, tmp_p
     monkeypatch.delenv("DYLD_FALLBACK_LIBRARY_PATH", raising=False)
     monkeypatch.setattr(native, "BREW_FOLDERS", (str(tmp_path), str(tmp_path / "absent")))
     assert native.library_environment() == {}
-    monkeypatch.setattr(native.sys, "platform", "darwin")
+    monkeypatch.setattr(sys, "platform", "darwin")
     assert native.library_environment() == {"DYLD_FALLBACK_LIBRARY_PATH": str(tmp_path)}
 
 

@@ -1,6 +1,7 @@
 """Each need has an exact command; apt-get runs only for root on Debian."""
 
 import os
+import shutil
 import subprocess
 
 import pytest
@@ -14,7 +15,7 @@ def machine(monkeypatch):
 
     def become(*tools, root):
         monkeypatch.delenv("BIKE_BENCH_NO_APT", raising=False)
-        monkeypatch.setattr(needs.shutil, "which", lambda name: name if name in tools else None)
+        monkeypatch.setattr(shutil, "which", lambda name: name if name in tools else None)
         monkeypatch.setattr(os, "geteuid", lambda: 0 if root else 1000)
 
     return become

@@ -8,6 +8,9 @@ from typing import Any
 
 from django.core.validators import MinValueValidator
 from django.db import models
+from django.forms import Field
+
+from inventory.formfields import PriceField
 
 
 class MoneyField(models.DecimalField):  # type: ignore[type-arg] # not subscriptable at run time
@@ -33,3 +36,9 @@ class MoneyField(models.DecimalField):  # type: ignore[type-arg] # not subscript
         if self.signed:
             kwargs["signed"] = True
         return name, path, args, kwargs
+
+    def formfield(self, **kwargs: Any) -> Field | None:
+        """Take amounts as people write them."""
+        if "form_class" not in kwargs:
+            kwargs |= {"form_class": PriceField, "signed": self.signed}
+        return super().formfield(**kwargs)

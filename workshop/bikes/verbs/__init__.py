@@ -1,0 +1,1 @@
+"""What is done with bikes, one verb a file."""

@@ -92,12 +92,15 @@ def huber(design: Matrix, target: Matrix) -> tuple[Matrix, float]:
     """
     import numpy as np
 
+    def solve(left: Matrix, right: Matrix) -> Matrix:
+        return np.linalg.lstsq(left, right, rcond=None)[0].astype(np.float64)
+
     weights: Matrix = np.ones(len(target))
     found: Matrix = np.zeros(design.shape[1])
     scale = 0.0
     for _ in range(ROUNDS):
         root = np.sqrt(weights)
-        newer: Matrix = np.linalg.lstsq(design * root[:, None], target * root, rcond=None)[0]
+        newer = solve(design * root[:, None], target * root)
         rest: Matrix = target - design @ newer
         scale = float(np.median(np.abs(rest)) / MAD_TO_SIGMA)
         done = bool(np.max(np.abs(newer - found)) < TOLERANCE)

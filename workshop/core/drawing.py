@@ -8,8 +8,9 @@ from math import ceil, cos, hypot, pi, sin, sqrt
 
 from workshop.core.shapes import NOT_LOOKED_AT, SHAPES
 
-WIDTH = 640
-HEIGHT = 420
+LEFT, TOP, RIGHT, BOTTOM = 40, 30, 600, 415
+"""The part of the 640 by 420 drawing that is shown; nothing is drawn outside it."""
+
 GAP = 34
 EDGE = 18
 
@@ -79,15 +80,15 @@ def spread(marks: Iterable[Mark], gap: float = GAP) -> tuple[Mark, ...]:
 
 def _free_place(mark: Mark, placed: list[Mark], gap: float) -> tuple[float, float]:
     """Return the first place outwards along a spiral that is free of the placed marks."""
-    for step in range(ceil((WIDTH + HEIGHT) ** 2 / 9)):
+    for step in range(ceil((RIGHT + BOTTOM) ** 2 / 9)):
         reach, turn = 3 * sqrt(step), step * _GOLDEN_TURN
-        x = _within(round(mark.x + reach * cos(turn), 1), WIDTH)
-        y = _within(round(mark.y + reach * sin(turn), 1), HEIGHT)
+        x = _within(round(mark.x + reach * cos(turn), 1), LEFT, RIGHT)
+        y = _within(round(mark.y + reach * sin(turn), 1), TOP, BOTTOM)
         if all(hypot(x - other.x, y - other.y) >= gap for other in placed):
             return x, y
     raise ValueError(f"No room left on the drawing for “{mark.label}” at a gap of {gap} units.")
 
 
-def _within(value: float, size: int) -> float:
+def _within(value: float, low: int, high: int) -> float:
     """Return the value held inside the drawing's rim."""
-    return min(max(value, EDGE), size - EDGE)
+    return min(max(value, low + EDGE), high - EDGE)

@@ -1,0 +1,35 @@
+"""Lists: filtered, sorted and paged in one go, with a constant number of queries."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.db.models import Model, QuerySet
+from django.http import HttpRequest
+from django_filters import FilterSet
+from django_tables2 import RequestConfig, Table
+
+ROWS_A_PAGE = 25
+
+
+def listing(
+    request: HttpRequest,
+    rows: QuerySet[Model],
+    *,
+    table: type[Table],
+    filters: type[FilterSet] | None = None,
+    **table_options: Any,
+) -> dict[str, Any]:
+    """Return the context of a list page: ``table``, ``filter_form`` and ``filters_used``.
+
+    A page or an order that does not exist shows the nearest one that does.
+    """
+    context: dict[str, Any] = {"filters_used": 0}
+    if filters is not None:
+        chosen = filters(request.GET, queryset=rows, request=request)
+        rows = chosen.qs
+        context["filter_form"] = chosen.form
+        context["filters_used"] = sum(1 for name in chosen.filters if request.GET.get(name))
+    made = table(rows, **table_options)
+    RequestConfig(request, paginate={"per_page": ROWS_A_PAGE}).configure(made)
+    return context | {"table": made}

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from math import ceil, cos, hypot, pi, sin, sqrt
 
-from workshop.core.shapes import NOT_LOOKED_AT, SHAPES
+from workshop.core.shapes import SHAPES
 
 LEFT, TOP, RIGHT, BOTTOM = 40, 30, 600, 415
 """The part of the 640 by 420 drawing that is shown; nothing is drawn outside it."""
@@ -54,11 +54,6 @@ class Drawing:
     title: str
     desc: str
     marks: tuple[Mark, ...] = ()
-
-
-def seen(marks: Iterable[Mark]) -> int:
-    """Return how many of the marks have been looked at."""
-    return sum(mark.judgement != NOT_LOOKED_AT for mark in marks)
 
 
 def spread(marks: Iterable[Mark], gap: float = GAP) -> tuple[Mark, ...]:

@@ -139,7 +139,7 @@ def money_filter(amount: Decimal | None, shop: Any) -> str:  # noqa: ANN401 - a 
 
 
 @register.simple_tag
-def field(bound: BoundField, choices: str = "", unit: str = "", before: str = "") -> SafeString:
+def field(bound: BoundField, choices: str = "", unit: str = "", before: str = "") -> str:
     """Return a form field with label, help and error.
 
     ``choices`` "large" makes radios or checkboxes large buttons; ``unit`` stands behind the
@@ -156,7 +156,7 @@ def field(bound: BoundField, choices: str = "", unit: str = "", before: str = ""
 
 
 @register.simple_tag
-def bike_drawing(drawing: Drawing) -> SafeString:
+def bike_drawing(drawing: Drawing) -> str:
     """Return the line drawing of a bike with its marks, as inline SVG for browser and PDF."""
     marks = spread(drawing.marks)
     context = {

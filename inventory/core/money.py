@@ -22,7 +22,7 @@ def minor_unit(currency: str) -> Decimal:
 def quantise(amount: Decimal, currency: str) -> Decimal:
     """Round an amount half-up to the currency's minor unit; half of it goes away from zero.
 
-    Raises ``decimal.InvalidOperation`` for an amount that is not finite or has more digits than ``decimal`` keeps.
+    Raises ``decimal.InvalidOperation`` for an amount that is not finite or too long to keep.
     """
     return amount.quantize(minor_unit(currency), rounding=ROUND_HALF_UP) + ZERO  # never -0.00
 

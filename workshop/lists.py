@@ -2,19 +2,31 @@
 
 from __future__ import annotations
 
-from typing import Any
+from collections.abc import Sequence
+from typing import Any, TypeVar
 
-from django.db.models import Model, QuerySet
+from django.db.models import Model, Q, QuerySet
 from django.http import HttpRequest
 from django_filters import FilterSet
 from django_tables2 import RequestConfig, Table
 
 ROWS_A_PAGE = 25
+Row = TypeVar("Row", bound=Model)
+
+
+def with_words(rows: QuerySet[Row], text: str, fields: Sequence[str]) -> QuerySet[Row]:
+    """Return the rows in which every word of the text stands in one of the fields."""
+    for word in text.split():
+        found = Q()
+        for field in fields:
+            found |= Q(**{f"{field}__icontains": word})
+        rows = rows.filter(found)
+    return rows
 
 
 def listing(
     request: HttpRequest,
-    rows: QuerySet[Model],
+    rows: QuerySet[Row],
     *,
     table: type[Table],
     filters: type[FilterSet] | None = None,

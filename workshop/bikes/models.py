@@ -125,6 +125,13 @@ class Bike(models.Model):
         constraints = (
             models.UniqueConstraint(fields=("frame_key",), name="one_bike_a_frame_number"),
             models.CheckConstraint(
+                condition=~Q(frame_number="") | ~Q(frame_number_missing=""),
+                name="bike_has_frame_number_or_reason",
+                violation_error_message=(
+                    "Write the frame number, or why there is none (ground off, painted over …)."
+                ),
+            ),
+            models.CheckConstraint(
                 condition=Q(maker_year__isnull=True)
                 | (Q(maker_year__gte=EARLIEST_YEAR) & Q(maker_year__lte=2200)),
                 name="bike_year_plausible",

@@ -2,7 +2,15 @@
 
 from __future__ import annotations
 
-from django.urls import URLPattern
+from django.urls import path
+
+from workshop.bikes import views
 
 app_name = "bikes"
-urlpatterns: list[URLPattern] = []
+urlpatterns = [
+    path("", views.bike_list, name="list"),
+    path("book-in/", views.new, name="book_in"),
+    path("<int:pk>/", views.detail, name="detail"),
+    path("<int:pk>/edit/", views.edit, name="edit"),
+    path("<int:pk>/photo/", views.photo, name="photo"),
+]

@@ -1,0 +1,231 @@
+"""The form that books a bike in and changes it, with who brings it on the same page."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django import forms
+from django.core.files.base import ContentFile
+from django.urls import reverse
+from django.utils import timezone
+from django.utils.html import format_html
+
+from workshop.bikes.models import EARLIEST_YEAR, Bike, Purpose, normal_frame_number
+from workshop.bikes.photos import PhotoError, clean_photo
+from workshop.bikes.selectors import bike_with_frame_number
+from workshop.customers.forms import checked_phone
+from workshop.customers.models import Customer
+from workshop.customers.selectors import customers_with, likely_the_same
+
+RIM_SMALLEST_MM, RIM_LARGEST_MM = 100, 700
+LONGEST_KEY = 40
+
+
+class OwnerFields(forms.Form):
+    """Who brings the bike: somebody known, found by a few letters, or somebody new."""
+
+    find = forms.CharField(
+        label="Find a customer",
+        help_text="A few letters of the name, or the phone number.",
+        required=False,
+        max_length=120,
+        widget=forms.TextInput(attrs={"type": "search", "autocomplete": "off"}),
+    )
+    customer = forms.ModelChoiceField(
+        Customer.objects.all(),
+        label="Customer or seller",
+        required=False,
+        widget=forms.RadioSelect,
+        error_messages={"invalid_choice": "That customer is gone. Find them again."},
+    )
+    new_name = forms.CharField(label="Name", required=False, max_length=120)
+    new_phone = forms.CharField(
+        label="Phone", required=False, max_length=40, widget=forms.TextInput(attrs={"type": "tel"})
+    )
+    new_email = forms.EmailField(label="E-mail", required=False)
+
+    def offer_customers(self, found: list[Customer]) -> None:
+        """Offer those found as choices, the one chosen so far first, and "somebody new" last."""
+        chosen = self["customer"].value()
+        if chosen and str(chosen).isdecimal():
+            kept = Customer.objects.filter(pk=chosen)
+            found = [*kept, *(each for each in found if each not in kept)]
+        field = self.fields["customer"]
+        assert isinstance(field, forms.ModelChoiceField)  # noqa: S101 - for the type
+        field.choices = [*((each.pk, introduced(each)) for each in found), ("", "Somebody new")]
+
+    def clean_new_phone(self) -> str:
+        """Return the phone number, which must hold figures."""
+        return checked_phone(self.cleaned_data["new_phone"])
+
+    def owner(self) -> Customer | None:
+        """Return the customer chosen, or a new one not saved yet; None with errors set."""
+        data = self.cleaned_data
+        chosen: Customer | None = data.get("customer")
+        name = data.get("new_name", "").strip()
+        if chosen and name:
+            self.add_error(
+                "new_name",
+                f"{chosen} is chosen above and a new name stands here. "
+                "Empty this, or choose “Somebody new”.",
+            )
+        elif not chosen and not name:
+            self.add_error("new_name", "Find the customer above, or write the name here.")
+        if chosen or not name:
+            return chosen
+        return self.newcomer(name, data.get("new_phone", ""), data.get("new_email", ""))
+
+    def newcomer(self, name: str, phone: str, email: str) -> Customer | None:
+        """Return a new customer, unless the same person is known already."""
+        twins = likely_the_same(name, phone, email)
+        if not twins:
+            return Customer(name=name, phone=phone, email=email)
+        self.offer_customers(twins)
+        self.add_error(
+            "customer", f"{name} is known already. Choose them here and empty the new name."
+        )
+        return None
+
+
+def introduced(customer: Customer) -> str:
+    """Return a customer's name with what tells them from a namesake."""
+    return " · ".join(filter(None, (customer.name, customer.phone or customer.email)))
+
+
+class BikeForm(OwnerFields, forms.ModelForm):  # type: ignore[type-arg] # not at run time
+    """A bike's facts and who brings it; ``facts()`` and ``brought_by`` go to the verbs."""
+
+    photo = forms.FileField(
+        label="Photo",
+        help_text="The whole bike, from the side of the chain.",
+        required=False,
+        allow_empty_file=True,
+        widget=forms.FileInput(attrs={"accept": "image/jpeg,image/png,image/webp"}),
+    )
+    brought_by: Customer | None = None
+
+    class Meta:
+        model = Bike
+        fields = (
+            "purpose",
+            "asking_price",
+            "make",
+            "model",
+            "colour",
+            "maker_year",
+            "frame_number",
+            "frame_number_missing",
+            "frame",
+            "brake",
+            "gears",
+            "bead_seat_mm",
+            "use",
+            "has_rack",
+            "has_mudguards",
+            "has_lights",
+            "note",
+        )
+        widgets = {
+            "purpose": forms.RadioSelect,
+            "frame": forms.RadioSelect,
+            "brake": forms.RadioSelect,
+            "gears": forms.RadioSelect,
+            "use": forms.RadioSelect,
+            "frame_number": forms.TextInput(
+                attrs={"autocomplete": "off", "autocapitalize": "characters", "spellcheck": "false"}
+            ),
+            "note": forms.Textarea(attrs={"rows": 3}),
+        }
+        labels = {"bead_seat_mm": "Rim size"}
+        help_texts = {
+            "asking_price": "What the seller asks, if they named a price.",
+            "maker_year": "Four figures; empty where nobody knows.",
+            "frame_number": "As it is stamped: under the bottom bracket or on the seat tube.",
+            "frame_number_missing": "Where there is none: ground off, painted over, never had one.",
+            "bead_seat_mm": "The last figure on the tyre: 406 of 37-406.",
+        }
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        """Show the customer of a bike that is changed, and those found for what was typed."""
+        super().__init__(*args, **kwargs)
+        if self.instance.pk:
+            self.initial.setdefault("customer", self.instance.customer_id)
+        self.offer_customers(customers_with(str(self["find"].value() or "")))
+
+    def clean_photo(self) -> ContentFile[bytes] | None:
+        """Return the photo checked and shrunk."""
+        upload = self.cleaned_data["photo"]
+        try:
+            return clean_photo(upload) if upload else None
+        except PhotoError as error:
+            raise forms.ValidationError(str(error)) from error
+
+    def clean_maker_year(self) -> int | None:
+        """Return the year, which lies neither in the future nor before there were bikes."""
+        year: int | None = self.cleaned_data["maker_year"]
+        this_year = timezone.localdate().year
+        if year is not None and not EARLIEST_YEAR <= year <= this_year:
+            where = "in the future" if year > this_year else f"before {EARLIEST_YEAR}"
+            raise forms.ValidationError(
+                f"{year} lies {where}. Write the year the bike was made in four figures, "
+                "or leave it empty."
+            )
+        return year
+
+    def clean_bead_seat_mm(self) -> int | None:
+        """Return the rim's bead seat diameter, within what bikes have."""
+        size: int | None = self.cleaned_data["bead_seat_mm"]
+        if size is not None and not RIM_SMALLEST_MM <= size <= RIM_LARGEST_MM:
+            raise forms.ValidationError(
+                f"{size} mm is no rim size. Read the last figure on the tyre, such as 406 or 622."
+            )
+        return size
+
+    def clean_frame_number(self) -> str:
+        """Return the frame number, which no other bike here has."""
+        number: str = self.cleaned_data["frame_number"]
+        key = normal_frame_number(number)
+        if number and not 0 < len(key) <= LONGEST_KEY:
+            raise forms.ValidationError(
+                f"“{number}” is no frame number: write up to {LONGEST_KEY} letters and figures."
+            )
+        twin = bike_with_frame_number(number, other_than=self.instance)
+        if twin is not None:
+            raise already_here(twin)
+        return number
+
+    def clean(self) -> dict[str, Any]:
+        """Check what depends on more than one field."""
+        data = self.cleaned_data
+        if "customer" in data:
+            self.brought_by = self.owner()
+        number, missing = data.get("frame_number"), data.get("frame_number_missing")
+        if number and missing:
+            self.add_error(
+                "frame_number_missing", "There is a frame number. Empty this, or the number."
+            )
+        elif number == "" and missing == "":
+            self.add_error("frame_number", "Write the frame number, or below it why there is none.")
+        if data.get("purpose") == Purpose.REPAIR and data.get("asking_price") is not None:
+            self.add_error(
+                "asking_price",
+                "A bike brought for repair is not for sale. Empty this, or choose “offered to us”.",
+            )
+        return data
+
+    def facts(self) -> dict[str, Any]:
+        """Return the bike's fields as typed, for the verbs."""
+        return {name: self.cleaned_data[name] for name in self._meta.fields or ()}
+
+
+def already_here(bike: Bike) -> forms.ValidationError:
+    """Return the error for a frame number that another bike has, with the way to that one."""
+    return forms.ValidationError(
+        format_html(
+            'This frame number is already here as <a href="{}">{}</a> ({}). '
+            "Open it, or check the number.",
+            reverse("bikes:detail", args=(bike.pk,)),
+            str(bike),
+            bike.get_stage_display(),
+        )
+    )

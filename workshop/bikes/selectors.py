@@ -1,0 +1,46 @@
+"""Reading bikes."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from django.db.models import Count, QuerySet
+
+from workshop.bikes.models import Bike, Stage, normal_frame_number
+
+SEARCHED = (
+    "stock_no",
+    "frame_number",
+    "frame_key",
+    "make",
+    "model",
+    "colour",
+    "customer__name",
+    "customer__phone",
+)
+
+
+def bikes_for_list() -> QuerySet[Bike]:
+    """Return all bikes with their customers, for one query."""
+    return Bike.objects.select_related("customer")
+
+
+def bike_for_page(pk: int) -> QuerySet[Bike]:
+    """Return the one bike with its customer and who booked it in."""
+    return Bike.objects.select_related("customer", "booked_in_by").filter(pk=pk)
+
+
+def bike_with_frame_number(text: str, *, other_than: Bike | None = None) -> Bike | None:
+    """Return the bike that has this frame number, however it is spaced and dashed."""
+    key = normal_frame_number(text)
+    found = Bike.objects.filter(frame_key=key) if key else Bike.objects.none()
+    if other_than is not None and other_than.pk:
+        found = found.exclude(pk=other_than.pk)
+    return found.first()
+
+
+def counts_by_stage() -> Mapping[Stage, int]:
+    """Return how many bikes stand at each stage, in the stages' order, zeros included."""
+    rows = Bike.objects.order_by().values_list("stage").annotate(count=Count("pk"))
+    counts = dict(rows)
+    return {stage: counts.get(stage.value, 0) for stage in Stage}

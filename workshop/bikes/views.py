@@ -1,0 +1,128 @@
+"""Pages about bikes."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.contrib import messages
+from django.http import FileResponse, Http404, HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+
+from inventory.formfields import use_currency
+from workshop.bikes.actions import actions_for
+from workshop.bikes.forms import BikeForm, already_here
+from workshop.bikes.models import Bike
+from workshop.bikes.panels import panels_for
+from workshop.bikes.selectors import bike_for_page, bikes_for_list
+from workshop.bikes.tables import BikeFilter, BikeTable
+from workshop.bikes.verbs.book_in import DuplicateFrameError, book_in
+from workshop.bikes.verbs.change import change_bike
+from workshop.history import history_of
+from workshop.lists import listing
+from workshop.people.policy import allowed
+from workshop.people.selectors import person_of
+from workshop.shop.selectors import shop_of
+
+HIDDEN_IN_HISTORY = ("frame_key", "stock_no", "photo")
+
+
+def bike_list(request: HttpRequest) -> HttpResponse:
+    """Show all bikes, searched, narrowed and sorted."""
+    hidden = () if sees_customers(request) else ("customer",)
+    context = listing(
+        request, bikes_for_list(), table=BikeTable, filters=BikeFilter, exclude=hidden
+    )
+    return render(request, "workshop/bikes/list.html", context)
+
+
+def new(request: HttpRequest) -> HttpResponse:
+    """Book a bike in; the search for a customer while typing answers here too."""
+    if "HX-Request" in request.headers:
+        form = form_for(request, initial=request.GET.dict())
+        return render(request, "workshop/bikes/customers.html", {"form": form})
+    return edited(request, None)
+
+
+def edit(request: HttpRequest, pk: int) -> HttpResponse:
+    """Change what is kept about a bike."""
+    return edited(request, get_object_or_404(bike_for_page(pk)))
+
+
+def edited(request: HttpRequest, bike: Bike | None) -> HttpResponse:
+    """Show the form, look for customers, or save and go to the bike's page."""
+    if request.method != "POST":
+        first = {} if bike else {"customer": request.GET.get("customer")}
+        return form_page(request, form_for(request, initial=first, instance=bike))
+    if "look" in request.POST:
+        form = form_for(request, initial=request.POST.dict(), instance=bike)
+        return form_page(request, form)
+    form = form_for(request, request.POST, request.FILES, instance=bike)
+    saved = save(request, form, bike) if form.is_valid() and form.brought_by else None
+    return redirect("bikes:detail", saved.pk) if saved else form_page(request, form)
+
+
+def save(request: HttpRequest, form: BikeForm, bike: Bike | None) -> Bike | None:
+    """Hand a valid form to its verb; None, with the error in the form, where that refuses."""
+    given = form.facts() | {"customer": form.brought_by, "photo": form.cleaned_data["photo"]}
+    try:
+        if bike is None:
+            saved = book_in(by=person_of(request), **given)
+            messages.success(request, f"Booked in as {saved.stock_no}.")
+        else:
+            saved = change_bike(Bike.objects.get(pk=bike.pk), **given)
+            messages.success(request, f"{saved.stock_no} is saved.")
+    except DuplicateFrameError as error:
+        form.add_error("frame_number", already_here(error.bike))
+        return None
+    return saved
+
+
+def form_for(request: HttpRequest, *args: Any, **kwargs: Any) -> BikeForm:
+    """Return the form, its prices in the shop's currency."""
+    form = BikeForm(*args, **kwargs)
+    shop = shop_of(request)
+    use_currency(form, shop.currency, shop.locale)
+    return form
+
+
+def form_page(request: HttpRequest, form: BikeForm) -> HttpResponse:
+    """Show the form, with 422 where something in it is wrong."""
+    context = {"form": form, "bike": form.instance if form.instance.pk else None}
+    return render(request, "workshop/bikes/form.html", context, status=422 if form.errors else 200)
+
+
+def detail(request: HttpRequest, pk: int) -> HttpResponse:
+    """Show a bike: its facts, what is to be done next, what other rooms know of it."""
+    bike = get_object_or_404(bike_for_page(pk))
+    panels = panels_for(request, bike)
+    price_hidden = () if sees_asking_price(request) else ("asking_price",)
+    context = {
+        "bike": bike,
+        "actions": actions_for(request, bike, panels),
+        "panels": [(panel, panel.html(request)) for panel in panels],
+        "history": history_of(bike, shop_of(request), hide=HIDDEN_IN_HISTORY + price_hidden),
+        "sees_asking_price": sees_asking_price(request),
+        "sees_customer": sees_customers(request),
+    }
+    return render(request, "workshop/bikes/detail.html", context)
+
+
+def photo(request: HttpRequest, pk: int) -> FileResponse:
+    """Send a bike's photo."""
+    bike = get_object_or_404(Bike, pk=pk)
+    try:
+        return FileResponse(
+            bike.photo.open(), content_type="image/jpeg", headers={"Cache-Control": "private"}
+        )
+    except (ValueError, FileNotFoundError) as error:
+        raise Http404("There is no photo of this bike.") from error
+
+
+def sees_customers(request: HttpRequest) -> bool:
+    """Tell whether the person may see whose bike it is."""
+    return allowed(person_of(request).role, "customers:detail")
+
+
+def sees_asking_price(request: HttpRequest) -> bool:
+    """Tell whether the person may see what the seller asks, which is a cost to the shop."""
+    return sees_customers(request) or person_of(request).may_see_costs(shop_of(request))

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any, Self
+
 from django.conf import settings
 from django.db import models
 from django.db.models import Q
@@ -32,6 +34,45 @@ FROZEN = (State.SENT, State.ACCEPTED, State.PART_ACCEPTED, State.REFUSED, State.
 
 class FrozenError(Exception):
     """Raised when something that has been issued would be changed."""
+
+
+class DraftOnlyQuerySet(models.QuerySet[Any]):
+    """Rows of a revision, which may be deleted only while it is a draft."""
+
+    def delete(self) -> tuple[int, dict[str, int]]:
+        """Delete the rows.
+
+        Raises:
+            FrozenError: one of them belongs to a revision that has been issued.
+        """
+        row = self.exclude(revision__state=State.DRAFT).select_related("revision__quote").first()
+        if row is not None:
+            row.revision.refuse_if_issued()
+        return super().delete()
+
+
+class DraftOnly(models.Model):
+    """A row of a revision, which may be changed only while the revision is a draft.
+
+    The database refuses the same by triggers, see ``quotes.quoting.freezing``.
+    """
+
+    objects = DraftOnlyQuerySet.as_manager()
+
+    revision: models.ForeignKey[Revision]
+
+    class Meta:
+        abstract = True
+
+    def save(self, *args: Any, **kwargs: Any) -> None:
+        """Save the row; raises FrozenError where its revision has been issued."""
+        self.revision.refuse_if_issued()
+        super().save(*args, **kwargs)
+
+    def delete(self, *args: Any, **kwargs: Any) -> tuple[int, dict[str, int]]:
+        """Delete the row; raises FrozenError where its revision has been issued."""
+        self.revision.refuse_if_issued()
+        return super().delete(*args, **kwargs)
 
 
 class Quote(models.Model):
@@ -70,6 +111,7 @@ class Revision(models.Model):
     valid_until = models.DateField("stands until", null=True, blank=True)
     message = models.TextField("message to the customer", max_length=1000, blank=True)
     no_price = models.BooleanField("no price is offered", default=False)
+    not_tested = models.JSONField("not tested", default=list, blank=True)
     net = MoneyField("net", default=0, signed=True)
     vat = MoneyField("VAT", default=0, signed=True)
     gross = MoneyField("gross", default=0, signed=True)
@@ -105,17 +147,51 @@ class Revision(models.Model):
         """Return the quote's number with the revision's."""
         return f"{self.quote.number} revision {self.number}"
 
+    def save(self, *args: Any, **kwargs: Any) -> None:
+        """Save; of an issued revision only the state may be saved, by ``update_fields``.
+
+        Raises:
+            FrozenError: anything else would be saved.
+        """
+        stored = getattr(self, "_stored_state", "")
+        if stored in FROZEN and set(kwargs.get("update_fields") or ()) != {"state"}:
+            raise FrozenError(self._issued(State(stored)))
+        super().save(*args, **kwargs)
+        self._stored_state = self.state
+
+    def delete(self, *args: Any, **kwargs: Any) -> tuple[int, dict[str, int]]:
+        """Delete a draft; raises FrozenError where it has been issued."""
+        self.refuse_if_issued()
+        return super().delete(*args, **kwargs)
+
+    @classmethod
+    def from_db(cls, *args: Any, **kwargs: Any) -> Self:
+        """Remember the state as it is stored."""
+        instance = super().from_db(*args, **kwargs)
+        instance._stored_state = instance.__dict__.get("state", "")  # noqa: SLF001 - our own
+        return instance
+
+    def refuse_if_issued(self) -> None:
+        """Raise FrozenError unless this is a draft."""
+        if not self.is_draft:
+            raise FrozenError(self._issued(State(self.state)))
+
+    def _issued(self, state: State) -> str:
+        """Return why nothing may be changed, and what to do instead."""
+        return f"{self} is {state.label} and stays as it is. Make a new revision to change it."
+
     @property
     def is_draft(self) -> bool:
         """Tell whether it may still be changed."""
         return self.state == State.DRAFT
 
 
-class QuotedFinding(models.Model):
+class QuotedFinding(DraftOnly):
     """A finding as a revision shows it: a copy of its words, the remedy chosen, its importance.
 
-    ``covered_by`` names the operation that makes its remedy needless; ``by_hand`` says that it
-    has no remedy and is to be priced by hand.
+    ``covered_by`` names the operation that makes its remedy needless. ``remedy_chosen`` says that
+    a person chose the remedy; ``no_work_reason`` why no work is offered for it. A finding with
+    neither of the three nor a line of its own is to be priced by hand.
     """
 
     revision = models.ForeignKey(Revision, on_delete=models.CASCADE, related_name="findings")
@@ -133,6 +209,8 @@ class QuotedFinding(models.Model):
         Remedy, on_delete=models.PROTECT, null=True, blank=True, related_name="+"
     )
     remedy_name = models.CharField("remedy", max_length=120, blank=True)
+    remedy_chosen = models.BooleanField("remedy chosen by hand", default=False)
+    no_work_reason = models.CharField("why no work is offered", max_length=300, blank=True)
     covered_by = models.CharField("made needless by", max_length=120, blank=True)
     importance = models.CharField("importance", max_length=8, choices=IMPORTANCES)
     importance_reason = models.CharField("why that importance", max_length=300, blank=True)
@@ -161,7 +239,7 @@ class LineKind(models.TextChoices):
     HAND = "hand", "added by hand"
 
 
-class Line(models.Model):
+class Line(DraftOnly):
     """A priced row of a revision, traced to findings or entered by hand with a reason.
 
     ``key`` is stable from pricing to pricing (``labour:front-hub-adjust``), so that a change by
@@ -215,7 +293,7 @@ class Line(models.Model):
         return self.description
 
 
-class LineChange(models.Model):
+class LineChange(DraftOnly):
     """What a person changed on a computed line, and why; kept from pricing to pricing."""
 
     revision = models.ForeignKey(Revision, on_delete=models.CASCADE, related_name="changes")
@@ -255,3 +333,13 @@ class SentDocument(models.Model):
     def __str__(self) -> str:
         """Return the revision it belongs to."""
         return f"PDF of {self.revision}"
+
+    def save(self, *args: Any, **kwargs: Any) -> None:
+        """Save once; raises FrozenError where it is saved already."""
+        if not self._state.adding:
+            raise FrozenError(f"{self} is kept as it was sent.")
+        super().save(*args, **kwargs)
+
+    def delete(self, *args: Any, **kwargs: Any) -> tuple[int, dict[str, int]]:
+        """Refuse: a PDF that was sent is kept. Raises FrozenError."""
+        raise FrozenError(f"{self} is kept as it was sent.")

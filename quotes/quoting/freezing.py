@@ -1,0 +1,140 @@
+"""The database's own refusal to change what has been issued: triggers for SQLite and PostgreSQL.
+
+A revision that is not a draft keeps everything but its state, which only moves forward. Its
+findings, lines and changes are neither added to, nor changed, nor (on PostgreSQL) deleted. SQLite
+has no triggers on DELETE since emptying a table there is a DELETE as well; the models refuse it.
+
+SQLite drops a table's triggers when a migration rebuilds the table, and refuses the rebuild while
+triggers elsewhere name it. A migration that alters one of these tables therefore starts with
+``RunPython(thaw, freeze)`` and ends with ``RunPython(freeze, thaw)``.
+"""
+
+from __future__ import annotations
+
+from django.apps.registry import Apps
+from django.db.backends.base.schema import BaseDatabaseSchemaEditor
+
+REVISION = "quoting_revision"
+ROWS = ("quoting_quotedfinding", "quoting_line", "quoting_linechange")
+LINKS = "quoting_line_findings"
+DOCUMENT = "quoting_sentdocument"
+
+REVISION_MESSAGE = "This revision has been issued and stays as it is; make a new one."
+ROW_MESSAGE = "This belongs to a revision that has been issued; make a new one to change it."
+DOCUMENT_MESSAGE = "A document that was sent is kept as it is."
+
+FORWARD = (
+    "(OLD.state = NEW.state OR (OLD.state = 'sent' AND NEW.state IN "
+    "('accepted', 'part_accepted', 'refused', 'superseded')))"
+)
+
+
+def freeze(apps: Apps, schema_editor: BaseDatabaseSchemaEditor) -> None:
+    """Install the triggers on the vendor's database."""
+    vendor = schema_editor.connection.vendor
+    statements = _sqlite(schema_editor) if vendor == "sqlite" else _postgresql()
+    for statement in statements:
+        schema_editor.execute(statement, params=None)
+
+
+def thaw(apps: Apps, schema_editor: BaseDatabaseSchemaEditor) -> None:
+    """Remove the triggers, where they are."""
+    on_sqlite = schema_editor.connection.vendor == "sqlite"
+    for table in (REVISION, *ROWS, LINKS, DOCUMENT):
+        for event in ("insert", "update", "delete"):
+            where = "" if on_sqlite else f" ON {table}"
+            schema_editor.execute(f"DROP TRIGGER IF EXISTS {table}_{event}_frozen{where}", None)
+
+
+def _sqlite(editor: BaseDatabaseSchemaEditor) -> list[str]:
+    """Return the statements for SQLite, for the columns that the tables have now."""
+    with editor.connection.cursor() as cursor:
+        described = editor.connection.introspection.get_table_description(cursor, REVISION)
+    same = " AND ".join(f"OLD.{c.name} IS NEW.{c.name}" for c in described if c.name != "state")
+    issued = "(SELECT state FROM quoting_revision WHERE id = {row}.revision_id) <> 'draft'"
+    linked = (
+        "(SELECT state FROM quoting_revision JOIN quoting_line"
+        " ON quoting_line.revision_id = quoting_revision.id"
+        " WHERE quoting_line.id = {row}.line_id) <> 'draft'"
+    )
+    statements = [
+        _on_sqlite(
+            REVISION,
+            "update",
+            f"OLD.state <> 'draft' AND NOT ({same} AND {FORWARD})",
+            REVISION_MESSAGE,
+        ),
+        _on_sqlite(DOCUMENT, "update", "1", DOCUMENT_MESSAGE),
+    ]
+    for table, condition in [*((row, issued) for row in ROWS), (LINKS, linked)]:
+        new, old = condition.format(row="NEW"), condition.format(row="OLD")
+        statements += [
+            _on_sqlite(table, "insert", new, ROW_MESSAGE),
+            _on_sqlite(table, "update", f"{old} OR {new}", ROW_MESSAGE),
+        ]
+    return statements
+
+
+def _on_sqlite(table: str, event: str, condition: str, message: str) -> str:
+    """Return a trigger that refuses an event where a condition holds."""
+    return (
+        f"CREATE TRIGGER {table}_{event}_frozen BEFORE {event.upper()} ON {table} "
+        f"WHEN {condition} BEGIN SELECT RAISE(ABORT, '{message}'); END"
+    )
+
+
+def _postgresql() -> list[str]:
+    """Return the statements for PostgreSQL; errors are of the integrity class (23001)."""
+    statements = [
+        _function(
+            "quoting_frozen_revision",
+            f"""
+            IF OLD.state <> 'draft' AND (TG_OP = 'DELETE' OR NOT
+                (to_jsonb(OLD) - 'state' = to_jsonb(NEW) - 'state' AND {FORWARD}))
+            THEN {_raise(REVISION_MESSAGE)} END IF;
+            """,
+        ),
+        _function(
+            "quoting_frozen_row",
+            f"""
+            IF TG_OP <> 'INSERT' AND (SELECT state FROM quoting_revision
+                WHERE id = OLD.revision_id) <> 'draft' THEN {_raise(ROW_MESSAGE)} END IF;
+            IF TG_OP <> 'DELETE' AND (SELECT state FROM quoting_revision
+                WHERE id = NEW.revision_id) <> 'draft' THEN {_raise(ROW_MESSAGE)} END IF;
+            """,  # noqa: S608 - our own constants
+        ),
+        _function(
+            "quoting_frozen_link",
+            f"""
+            IF (SELECT r.state FROM quoting_revision r JOIN quoting_line l
+                ON l.revision_id = r.id WHERE l.id =
+                CASE WHEN TG_OP = 'DELETE' THEN OLD.line_id ELSE NEW.line_id END) <> 'draft'
+            THEN {_raise(ROW_MESSAGE)} END IF;
+            """,  # noqa: S608 - our own constants
+        ),
+        _function("quoting_frozen_document", _raise(DOCUMENT_MESSAGE)),
+    ]
+    events = {
+        REVISION: ("quoting_frozen_revision", ("update", "delete")),
+        LINKS: ("quoting_frozen_link", ("insert", "update", "delete")),
+        DOCUMENT: ("quoting_frozen_document", ("update", "delete")),
+    } | dict.fromkeys(ROWS, ("quoting_frozen_row", ("insert", "update", "delete")))
+    return statements + [
+        f"CREATE TRIGGER {table}_{event}_frozen BEFORE {event.upper()} ON {table} "
+        f"FOR EACH ROW EXECUTE FUNCTION {function}()"
+        for table, (function, each) in events.items()
+        for event in each
+    ]
+
+
+def _function(name: str, body: str) -> str:
+    """Return a trigger function that lets the row pass unless its body raises."""
+    return (
+        f"CREATE OR REPLACE FUNCTION {name}() RETURNS trigger LANGUAGE plpgsql AS $$ BEGIN {body} "
+        "IF TG_OP = 'DELETE' THEN RETURN OLD; END IF; RETURN NEW; END $$"
+    )
+
+
+def _raise(message: str) -> str:
+    """Return the statement that refuses, as a violation of integrity."""
+    return f"RAISE EXCEPTION '{message}' USING ERRCODE = '23001';"

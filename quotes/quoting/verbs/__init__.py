@@ -1,0 +1,1 @@
+"""What can be done with a quote: one verb, one file."""

@@ -95,8 +95,13 @@ def find_chromium() -> str | None:
     return next((path for path in found if path), mac)
 
 
+def can_browse() -> bool:
+    """Whether there is a Chromium, and what Playwright's driver needs to steer it."""
+    return bool(find_chromium()) and (sys.platform != "linux" or opens("libatomic.so.1"))
+
+
 def ensure_chromium() -> None:
     """See that browser tests can run; where they can't, say so and go on."""
-    if find_chromium() or (needs.apt_install(needs.CHROMIUM) and find_chromium()):
+    if can_browse() or (needs.apt_install(needs.CHROMIUM) and can_browse()):
         return
     say(f"No Chromium: browser tests will be skipped. {needs.command_for(needs.CHROMIUM)}")

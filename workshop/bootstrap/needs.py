@@ -31,8 +31,8 @@ VENV = Need(
 )
 CHROMIUM = Need(
     what="Chromium, which the browser tests walk through the pages",
-    apt="chromium",
-    dnf="chromium",
+    apt="chromium libatomic1",  # the driver's own Node opens libatomic
+    dnf="chromium libatomic",
     brew="--cask chromium",
 )
 

@@ -85,3 +85,12 @@ def test_without_chromium_the_tests_go_on_with_one_line(monkeypatch, capsys):
     native.ensure_chromium()
     said = capsys.readouterr().err
     assert said.startswith("No Chromium: browser tests will be skipped.")
+
+
+def test_a_chromium_that_can_not_be_steered_is_none(monkeypatch):
+    monkeypatch.setenv("CHROMIUM", "/opt/bell/chromium")
+    monkeypatch.setattr(sys, "platform", "linux")
+    monkeypatch.setattr(native, "opens", lambda name: "atomic" not in name)
+    assert not native.can_browse()
+    monkeypatch.setattr(native, "opens", lambda name: True)
+    assert native.can_browse()

@@ -131,11 +131,14 @@ def test_no_traffic_light():
 
 
 @pytest.mark.parametrize(("css", "folder"), [(CSS, STATIC / "css"), (PRINT_CSS, STATIC)])
-def test_every_file_named_is_there(css, folder):
-    """Fonts and pictures that the stylesheets name are in the repository."""
-    urls = re.findall(r'url\("([^"]+)"\)', css)
-    assert urls
-    assert [url for url in urls if not (folder / url).resolve().is_file()] == []
+def test_every_file_and_shape_named_is_there(css, folder):
+    """Fonts and pictures that the stylesheets name are in the repository; so are the shapes."""
+    named = re.findall(r'url\("([^"]+)"\)', css)
+    drawn = {name.removeprefix("shape:") for name in named if name.startswith("shape:")}
+    files = [name for name in named if not name.startswith("shape:")]
+    assert files
+    assert [name for name in files if not (folder / name).resolve().is_file()] == []
+    assert drawn <= set(shapes.SHAPES)
 
 
 def test_every_font_file_is_used_and_licensed():

@@ -5,17 +5,13 @@ from __future__ import annotations
 from django.contrib.auth import views as auth
 from django.urls import include, path
 
-from workshop.people.views import home
+from workshop.people.views import ChangePassword, SignIn, home
 
 urlpatterns = [
     path("", home, name="home"),
-    path("sign-in/", auth.LoginView.as_view(redirect_authenticated_user=True), name="login"),
+    path("sign-in/", SignIn.as_view(), name="login"),
     path("sign-out/", auth.LogoutView.as_view(), name="logout"),
-    path(
-        "password/",
-        auth.PasswordChangeView.as_view(success_url="/"),
-        name="password_change",
-    ),
+    path("password/", ChangePassword.as_view(), name="password_change"),
     path("people/", include("workshop.people.urls")),
     path("shop/", include("workshop.shop.urls")),
     path("customers/", include("workshop.customers.urls")),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import factory
+from django.test import Client
 from factory.django import DjangoModelFactory, Password
 
 from workshop.customers.models import Customer
@@ -38,3 +39,10 @@ class CustomerFactory(DjangoModelFactory[Customer]):
     name = factory.Sequence(lambda n: f"Customer {n}")
     phone = factory.Sequence(lambda n: f"01632 960{n:03}")
     email = factory.Sequence(lambda n: f"customer{n}@example.org")
+
+
+def sign_in(client: Client, **traits: object) -> User:
+    """Sign a new person in at the client; ``manager=True`` and the like choose the role."""
+    person = UserFactory.create(**traits)
+    client.force_login(person)
+    return person

@@ -6,7 +6,7 @@ from django.core.exceptions import PermissionDenied
 from django.db.models import QuerySet
 from django.http import HttpRequest
 
-from workshop.people.models import Role, User
+from workshop.people.models import User
 from workshop.shop.selectors import shop_of
 
 
@@ -29,9 +29,3 @@ def sees_costs(request: HttpRequest) -> bool:
 def people_for_list() -> QuerySet[User]:
     """Return everybody with a login, those in use first."""
     return User.objects.order_by("-is_active", "username")
-
-
-def other_managers(person: User) -> QuerySet[User]:
-    """Return the managers who could still open everything without this person."""
-    managers = User.objects.filter(role=Role.MANAGER, is_active=True)
-    return managers.exclude(pk=person.pk) if person.pk else managers

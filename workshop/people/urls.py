@@ -2,7 +2,13 @@
 
 from __future__ import annotations
 
-from django.urls import URLPattern
+from django.urls import path
+
+from workshop.people import views
 
 app_name = "people"
-urlpatterns: list[URLPattern] = []
+urlpatterns = [
+    path("", views.person_list, name="list"),
+    path("new/", views.new, name="new"),
+    path("<int:pk>/", views.edit, name="edit"),
+]

@@ -256,10 +256,10 @@ def _money_reasons(result: MarginResult, given: MarginInput, locale: str) -> lis
         outcome = f"At {asked} the profit is {money(result.profit)}"
     if result.meets_target:
         return [
-            f"{outcome}, and the target is {target}.",
+            f"{outcome}; the target is {target}.",
             f"Up to {money(result.ceiling_price or ZERO)} may be paid.",
         ]
-    reasons = [f"{outcome}, short of the target of {target}."]
+    reasons = [f"{outcome}; the target is a profit of {target}."]
     if _work_outweighs(result, given):
         reasons.append(
             f"The work costs {money(result.refurbishment)}, more than the bike at {asked}."

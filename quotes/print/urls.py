@@ -2,7 +2,12 @@
 
 from __future__ import annotations
 
-from django.urls import URLPattern
+from django.urls import path
+
+from quotes.print import views
 
 app_name = "printing"
-urlpatterns: list[URLPattern] = []
+urlpatterns = [
+    path("<str:number>/<int:revision>/quote.pdf", views.pdf, name="pdf"),
+    path("<str:number>/<int:revision>/preview.pdf", views.preview, name="preview"),
+]

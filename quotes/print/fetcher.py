@@ -1,0 +1,62 @@
+"""What a printed page may load: static files, the photos given to it, judgements' shapes."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any
+from urllib.parse import unquote, urlsplit
+
+from weasyprint.urls import URLFetcher, URLFetcherResponse
+
+from workshop.core.shapes import SHAPES, SHEET
+
+TYPES = {".woff2": "font/woff2", ".svg": "image/svg+xml", ".css": "text/css"}
+
+
+class RefusedError(ValueError):
+    """Raised for an address that paper may not load."""
+
+
+class PaperFetcher(URLFetcher):
+    """Serve ``file:`` below one folder, ``photo:`` from memory and ``shape:`` by judgement.
+
+    Nothing else is opened: no network, no other file, not even by way of ``..`` or a link.
+    """
+
+    def __init__(self, static: Path, photos: Mapping[str, bytes] | None = None) -> None:
+        """Take the folder of static files and the photos by their address."""
+        super().__init__(allowed_protocols=("file", "photo", "shape"), allow_redirects=False)
+        self._static = static.resolve()
+        self._photos = photos or {}
+
+    def fetch(self, url: str, headers: Mapping[str, str] | None = None) -> Any:  # noqa: ANN401 - the base is untyped
+        """Return what the address names.
+
+        Raises:
+            RefusedError: it is none of the things that paper may load.
+        """
+        if url in self._photos:
+            return _answer(url, self._photos[url], "image/jpeg")
+        parts = urlsplit(url)
+        if parts.scheme == "shape" and parts.path in SHAPES:
+            return _answer(url, _shape(parts.path), TYPES[".svg"])
+        if parts.scheme == "file" and not parts.netloc:
+            path = Path(unquote(parts.path)).resolve()
+            if path.is_relative_to(self._static) and path.suffix in TYPES and path.is_file():
+                return _answer(url, path.read_bytes(), TYPES[path.suffix])
+        raise RefusedError(f"A printed page may not load {url}")
+
+
+def _answer(url: str, body: bytes, kind: str) -> Any:  # noqa: ANN401 - the library is untyped
+    """Return bytes as the library expects them."""
+    return URLFetcherResponse(url, body, {"Content-Type": kind})
+
+
+def _shape(judgement: str) -> bytes:
+    """Return a judgement's shape as a file of its own, on white."""
+    inner = SHAPES[judgement].replace(SHEET, "#ffffff")
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="-12 -12 24 24" width="24" height="24">'
+        f"{inner}</svg>"
+    ).encode()

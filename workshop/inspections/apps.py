@@ -11,3 +11,10 @@ class InspectionsConfig(AppConfig):
     name = "workshop.inspections"
     label = "inspections"
     verbose_name = "inspections"
+
+    def ready(self) -> None:
+        """Show the last inspection on the bike's page."""
+        from workshop.bikes.panels import register
+        from workshop.inspections.panels import inspection_panel
+
+        register(inspection_panel)

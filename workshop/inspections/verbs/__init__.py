@@ -1,0 +1,1 @@
+"""What happens in an inspection: one verb, one file."""

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from django.urls import URLPattern
+from django.urls import path
+
+from workshop.shop import views
 
 app_name = "shop"
-urlpatterns: list[URLPattern] = []
+urlpatterns = [path("", views.edit, name="edit")]

@@ -22,6 +22,7 @@ class SkillBand(models.Model):
 
     code = models.SlugField("code", max_length=30, unique=True)
     name = models.CharField("name", max_length=60)
+    history = HistoricalRecords()
 
     class Meta:
         """Order by name."""
@@ -182,6 +183,7 @@ class RemedyOperation(models.Model):
     operation = models.ForeignKey(Operation, on_delete=models.PROTECT, related_name="+")
     quantity = models.PositiveSmallIntegerField("times", default=1)
     order = models.PositiveSmallIntegerField("order", default=0)
+    history = HistoricalRecords()
 
     class Meta:
         """Order and the limits that the database holds."""
@@ -212,6 +214,7 @@ class RemedyPart(models.Model):
     quantity = models.DecimalField(
         "quantity", max_digits=8, decimal_places=2, default=Decimal(1), validators=NOT_NEGATIVE
     )
+    history = HistoricalRecords()
 
     class Meta:
         """Order and the limits that the database holds."""

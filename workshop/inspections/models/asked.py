@@ -94,6 +94,7 @@ class Measure(models.Model):
     gauge = models.CharField("gauge", max_length=120, blank=True)
     help = models.CharField("how to read it", max_length=300, blank=True)
     order = models.PositiveSmallIntegerField("order", default=0)
+    history = HistoricalRecords()
 
     class Meta:
         """Order and the limits that the database holds."""
@@ -153,6 +154,7 @@ class RemedyOption(models.Model):
     from_judgement = models.CharField(
         "from judgement", max_length=12, choices=JUDGEMENTS, default=Judgement.WATCH.value
     )
+    history = HistoricalRecords()
 
     class Meta:
         """Order and the limits that the database holds."""

@@ -69,8 +69,8 @@ def most_pressing(importances: Iterable[Importance]) -> Importance:
 
 def covering(
     operations: Sequence[Operation], left_out: frozenset[str] = frozenset()
-) -> dict[str, str]:
-    """Return which of the operations are made needless: code → code of the one that does so.
+) -> dict[str, tuple[str, ...]]:
+    """Return which operations are made needless: code → codes of the kept ones that do so.
 
     What is covered by a covered operation is covered too. Of operations that cover each other
     the first is kept. One that is ``left_out`` covers nothing, since it is not done.
@@ -84,7 +84,7 @@ def covering(
         return one not in reach[other] or other in left_out or place[one] < place[other]
 
     beaten = {code: [one for one in place if beats(one, code)] for code in place}
-    return {code: next(one for one in by if not beaten[one]) for code, by in beaten.items() if by}
+    return {code: tuple(one for one in by if not beaten[one]) for code, by in beaten.items() if by}
 
 
 def _covered_by(code: str, operations: Sequence[Operation]) -> set[str]:
@@ -103,14 +103,19 @@ def gather(jobs: Sequence[Job], left_out: frozenset[str] = frozenset()) -> Work:
     """Return the work of jobs in walk order; ``left_out`` are codes of operations not done.
 
     An operation asked for by several findings is done once, the largest number of times asked
-    for. Operations that another one covers are dropped together with their parts. Raises
-    ``PricingError`` where a finding comes twice.
+    for. Operations that another one covers are dropped together with their parts; where several
+    do, the most pressing one counts as covering it. Raises ``PricingError`` where a finding comes
+    twice.
     """
     _refuse_twice(jobs)
     asked: dict[str, Operation] = {}
     for use in (use for job in jobs for use in job.operations):
         asked.setdefault(use.operation.code, use.operation)
-    dropped = covering(tuple(asked.values()), left_out)
+    own = _importance_by_operation(jobs, {})
+    dropped = {
+        code: min(by, key=lambda one: (own[one].rank, one))
+        for code, by in covering(tuple(asked.values()), left_out).items()
+    }
     pressing = _importance_by_operation(jobs, dropped)
     done = tuple(
         _done(operation, jobs, pressing[code], left_out=code in left_out)

@@ -1,0 +1,68 @@
+"""Acceptance line by line: what the customer decides, and what follows from it."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from quotes.core.lines import Change, Kind
+from quotes.core.pricing import PricingError, accepted_lines, price
+from tests.quotes.core.making import COULD, MUST, book, by_hand, cases, job, operation, part, step
+
+WHEEL, CRANK = step("wheel"), step("crank")
+JOBS = [
+    job("1", operation("hub", "20", ["wheel"]), importance=MUST, parts=[part("balls", "hub")]),
+    job("2", operation("bracket", "20", ["crank"]), importance=COULD),
+]
+LINES = price(JOBS, book(WHEEL, CRANK, share="0.1"), hand_lines=[by_hand("a")]).lines
+DECIDING = (Kind.LABOUR, Kind.PART, Kind.HAND)
+
+
+def yes(*keys):
+    return {
+        key
+        for key, accepted in accepted_lines(LINES, dict.fromkeys(keys, True)).items()
+        if accepted
+    }
+
+
+def test_silence_is_a_no():
+    assert yes() == set()
+
+
+def test_access_and_sundries_follow_the_labour_that_is_accepted():
+    assert yes("labour:hub") == {"labour:hub", "access:wheel", "sundry:must"}
+    assert yes("labour:bracket") == {"labour:bracket", "access:crank", "sundry:could"}
+
+
+def test_a_part_or_a_line_by_hand_alone_brings_no_access():
+    assert yes("part:hub:balls", "hand:a") == {"part:hub:balls", "hand:a"}
+
+
+def test_a_yes_to_access_alone_does_not_stand():
+    assert yes("access:wheel", "sundry:must") == set()
+
+
+def test_a_line_left_out_is_not_offered():
+    changes = {"labour:hub": Change(leave_out=True)}
+    lines = price(JOBS, book(WHEEL, CRANK), changes=changes).lines
+    assert "labour:hub" not in accepted_lines(lines, {})
+    with pytest.raises(PricingError, match="Not offered: labour:hub"):
+        accepted_lines(lines, {"labour:hub": True})
+
+
+@given(cases(), st.data())
+def test_every_line_offered_gets_an_answer_and_nothing_more_is_accepted(case, data):
+    lines = price(case.jobs, case.book, changes=case.changes).lines
+    offered = [line for line in lines if not line.left_out]
+    deciding = [line.key for line in offered if line.kind in DECIDING]
+    decided = data.draw(st.fixed_dictionaries({key: st.booleans() for key in deciding}))
+    answer = accepted_lines(lines, decided)
+    assert list(answer) == [line.key for line in offered]
+    assert {key: answer[key] for key in deciding} == decided
+
+
+@given(cases())
+def test_a_yes_to_everything_accepts_everything(case):
+    lines = price(case.jobs, case.book).lines
+    decided = {line.key: True for line in lines if line.kind in DECIDING}
+    assert all(accepted_lines(lines, decided).values())

@@ -72,7 +72,7 @@ class ThreePoint:
         from scipy.special import betaincinv
 
         alpha, beta = self.shape
-        inner = float(betaincinv(float(alpha), float(beta), share))
+        inner = float(betaincinv(float(alpha), float(beta), round(share, 9)))
         return float(self.low) + inner * float(self.high - self.low)
 
 

@@ -80,6 +80,14 @@ def _own_photos(settings, tmp_path):
     settings.MEDIA_ROOT = tmp_path / "media"
 
 
+@pytest.fixture
+def catalogue(db):
+    """The catalogue that comes with the product, loaded; gives the load's report."""
+    from workshop.catalogue.loading import load_catalogue
+
+    return load_catalogue()
+
+
 @pytest.fixture(scope="session")
 def chromium():
     """A headless Chromium, one for all tests."""

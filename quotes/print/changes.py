@@ -1,46 +1,52 @@
-"""What changed against the last revision that the customer has seen."""
+"""What changed against the last revision that the customer has seen, in words for paper."""
 
 from __future__ import annotations
 
 from decimal import Decimal
 
 from quotes.print.paper import ChangedLine, Changes
-from quotes.quoting.models import Line, Revision
+from quotes.quoting.models import Revision
+from quotes.quoting.selectors.compare import FindingDelta, LineDelta, comparison
 
-ZERO = Decimal(0)
+LINE_WORDS = {"added": "new", "gone": "gone", "dearer": "dearer", "cheaper": "cheaper"}
 
 
 def changes_of(revision: Revision) -> Changes | None:
-    """Return the lines added, gone and changed in price since the last revision sent, or None."""
-    last = (
-        Revision.objects.filter(
-            quote_id=revision.quote_id, number__lt=revision.number, sent_at__isnull=False
-        )
-        .prefetch_related("lines")
-        .order_by("-number")
-        .first()
-    )
-    if last is None:
+    """Return what changed since the last revision that was sent, or None for the first."""
+    found = comparison(revision)
+    if found is None:
         return None
-    before, after = _charged(last), _charged(revision)
-    rows = [_row(before.get(key), line) for key, line in after.items()]
-    rows += [_row(line, None) for key, line in before.items() if key not in after]
-    return Changes(last.number, last.gross, revision.gross, tuple(row for row in rows if row))
+    before, after = _offered(found.before), _offered(revision)
+    priced = before is not None and after is not None
+    return Changes(
+        revision=found.before.number,
+        before=before,
+        after=after,
+        findings=tuple(_finding(each) for each in found.findings),
+        rows=tuple(_line(each) for each in found.lines) if priced else (),
+    )
 
 
-def _charged(revision: Revision) -> dict[str, Line]:
-    """Return the lines that count, by key; none where no price is offered."""
-    if revision.no_price:
-        return {}
-    return {line.key: line for line in revision.lines.all() if not line.left_out}
+def _offered(revision: Revision) -> Decimal | None:
+    """Return what is to pay, gross, or None where no price is offered."""
+    return None if revision.no_price else revision.gross
 
 
-def _row(before: Line | None, after: Line | None) -> ChangedLine | None:
-    """Return what became of a line, or None where it is as before."""
-    if before is None and after is not None:
-        return ChangedLine("new", after.description, None, after.gross)
-    if after is None and before is not None:
-        return ChangedLine("gone", before.description, before.gross, None)
-    if before is not None and after is not None and before.gross != after.gross:
-        return ChangedLine("changed", after.description, before.gross, after.gross)
-    return None
+def _finding(delta: FindingDelta) -> str:
+    """Return what became of a finding as a sentence."""
+    place = f"{delta.checkpoint}: {delta.title}"
+    if delta.what == "added":
+        return f"{place} is new, judged {delta.after}."
+    if delta.what == "gone":
+        return f"{place} is no longer found."
+    if delta.what == "judged":
+        return f"{place} is now judged {delta.after}; it was {delta.before}."
+    return f"{place} is put right in another way: {delta.after} in place of {delta.before}."
+
+
+def _line(delta: LineDelta) -> ChangedLine:
+    """Return what became of a line as a row."""
+    what = LINE_WORDS.get(delta.what) or (
+        f"now {delta.importance_after}, was {delta.importance_before}"
+    )
+    return ChangedLine(what, delta.description, delta.before, delta.after)

@@ -89,11 +89,15 @@ class ChangedLine:
 
 @dataclass(frozen=True, slots=True)
 class Changes:
-    """What changed against the last revision that was sent: its number, its gross, the rows."""
+    """What changed against the last revision that was sent, whose number is ``revision``.
+
+    ``before`` and ``after`` are the gross sums, None where no price is offered.
+    """
 
     revision: int
-    before: Decimal
-    after: Decimal
+    before: Decimal | None
+    after: Decimal | None
+    findings: tuple[str, ...]
     rows: tuple[ChangedLine, ...]
 
 

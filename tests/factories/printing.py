@@ -8,6 +8,8 @@ from dataclasses import dataclass, field
 from decimal import ROUND_HALF_UP, Decimal
 from typing import Any
 
+from django.core.files.base import ContentFile
+
 from quotes.quoting.models import Line, LineKind, Quote, QuotedFinding, Revision, State
 from quotes.quoting.selectors.found import NOT_LOOKED_AT
 from tests.factories.bikes import BikeFactory
@@ -17,6 +19,8 @@ from tests.factories.inspections import (
     FaultFactory,
     FindingFactory,
     InspectionFactory,
+    PhotoFactory,
+    jpeg,
 )
 from tests.factories.labour import OperationFactory, RemedyFactory
 from tests.factories.people import UserFactory
@@ -114,6 +118,8 @@ class RevisionBuilder:
         net: str,
         findings: Sequence[QuotedFinding] = (),
         kind: LineKind = LineKind.LABOUR,
+        *,
+        add_up: bool = True,
         **fields: Any,
     ) -> Line:
         """Add a line of a net amount, with VAT at the builder's rate or that in ``vat_rate``."""
@@ -143,7 +149,8 @@ class RevisionBuilder:
             **values,
         )
         row.findings.set(findings)
-        self._add_up()
+        if add_up:
+            self._add_up()
         return row
 
     def sound(self, place: str) -> None:
@@ -169,6 +176,23 @@ class RevisionBuilder:
         missing = {"name": place, "reason": NOT_LOOKED_AT}
         self.revision.not_tested = [*self.revision.not_tested, missing]
         self.revision.save()
+
+    def with_photos(self, width: int = 640, height: int = 480) -> None:
+        """Add a photo of the bike, one of the first finding and three of the second."""
+        bike = self.revision.quote.bike
+        bike.photo.save("bike.jpg", ContentFile(jpeg(width, height)))
+        first, second = self.inspection.checks.filter(outcome=Outcome.FINDINGS)[:2]
+        for check in (first, second, second, second):
+            picture = ContentFile(jpeg(width, height), name="seen.jpg")
+            PhotoFactory.create(check_made=check, image=picture)
+
+    def many_lines(self, count: int, findings: Sequence[QuotedFinding]) -> None:
+        """Add parts by the hundred, the findings taking turns."""
+        for number in range(count):
+            finding = findings[number % len(findings)]
+            price = f"{1 + number % 9}.{number % 100:02}"
+            self.line(f"Small part no. {number}", price, [finding], LineKind.PART, add_up=False)
+        self._add_up()
 
     def send(self) -> Revision:
         """Freeze the draft as sent on 3 November 2026 at noon."""

@@ -73,7 +73,8 @@ class ThreePoint:
 
         alpha, beta = self.shape
         inner = float(betaincinv(float(alpha), float(beta), round(share, 9)))
-        return float(self.low) + inner * float(self.high - self.low)
+        low, high = float(self.low), float(self.high)
+        return min(max(low, low + inner * (high - low)), high)
 
 
 def three_point(low: Decimal, likely: Decimal, high: Decimal) -> ThreePoint:

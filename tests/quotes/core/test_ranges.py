@@ -30,7 +30,7 @@ def test_mean_and_variance_are_those_of_the_beta(figures):
 def test_quantiles_are_those_of_the_beta(figures, share):
     estimate = three_point(*figures)
     found = estimate.quantile(share)
-    assert estimate.low <= found <= estimate.high
+    assert float(estimate.low) <= found <= float(estimate.high)
     assert beta(estimate).cdf(found) == pytest.approx(share, abs=1e-6)
 
 

@@ -2,7 +2,12 @@
 
 from __future__ import annotations
 
-from django.urls import URLPattern
+from django.urls import path
+
+from quotes.acceptance import views
 
 app_name = "acceptance"
-urlpatterns: list[URLPattern] = []
+urlpatterns = [
+    path("<str:number>/<int:revision>/", views.record, name="record"),
+    path("<str:number>/<int:revision>/answer/", views.detail, name="detail"),
+]

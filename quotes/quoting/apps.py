@@ -11,3 +11,12 @@ class QuotingConfig(AppConfig):
     name = "quotes.quoting"
     label = "quoting"
     verbose_name = "quotes"
+
+    def ready(self) -> None:
+        """Put the quotes on the bike's page and on the first page."""
+        from quotes.quoting.panels import bike_panel, home_panel
+        from workshop.bikes.panels import register
+        from workshop.people.panels import register_home
+
+        register(bike_panel)
+        register_home(home_panel)

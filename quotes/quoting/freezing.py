@@ -11,6 +11,8 @@ triggers elsewhere name it. A migration that alters one of these tables therefor
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from django.apps.registry import Apps
 from django.db.backends.base.schema import BaseDatabaseSchemaEditor
 
@@ -18,10 +20,11 @@ REVISION = "quoting_revision"
 ROWS = ("quoting_quotedfinding", "quoting_line", "quoting_linechange")
 LINKS = "quoting_line_findings"
 DOCUMENT = "quoting_sentdocument"
+KEPT_FUNCTION = "quoting_frozen_document"
 
 REVISION_MESSAGE = "This revision has been issued and stays as it is; make a new one."
 ROW_MESSAGE = "This belongs to a revision that has been issued; make a new one to change it."
-DOCUMENT_MESSAGE = "A document that was sent is kept as it is."
+DOCUMENT_MESSAGE = "What was sent or answered is kept as it is."
 
 FORWARD = (
     "(OLD.state = NEW.state OR (OLD.state = 'sent' AND NEW.state IN "
@@ -39,11 +42,42 @@ def freeze(apps: Apps, schema_editor: BaseDatabaseSchemaEditor) -> None:
 
 def thaw(apps: Apps, schema_editor: BaseDatabaseSchemaEditor) -> None:
     """Remove the triggers, where they are."""
-    on_sqlite = schema_editor.connection.vendor == "sqlite"
     for table in (REVISION, *ROWS, LINKS, DOCUMENT):
-        for event in ("insert", "update", "delete"):
-            where = "" if on_sqlite else f" ON {table}"
-            schema_editor.execute(f"DROP TRIGGER IF EXISTS {table}_{event}_frozen{where}", None)
+        _drop(table, schema_editor)
+
+
+def keep(table: str) -> Callable[[Apps, BaseDatabaseSchemaEditor], None]:
+    """Return what makes a migration keep a table's rows from being changed, whatever they say.
+
+    ``freeze`` must have run before; ``release`` undoes it.
+    """
+
+    def run(apps: Apps, schema_editor: BaseDatabaseSchemaEditor) -> None:
+        if schema_editor.connection.vendor == "sqlite":
+            statements = [_on_sqlite(table, "update", "1", DOCUMENT_MESSAGE)]
+        else:
+            events = ("update", "delete")
+            statements = [_on_postgresql(table, each, KEPT_FUNCTION) for each in events]
+        for statement in statements:
+            schema_editor.execute(statement, params=None)
+
+    return run
+
+
+def release(table: str) -> Callable[[Apps, BaseDatabaseSchemaEditor], None]:
+    """Return what undoes ``keep``."""
+
+    def run(apps: Apps, schema_editor: BaseDatabaseSchemaEditor) -> None:
+        _drop(table, schema_editor)
+
+    return run
+
+
+def _drop(table: str, editor: BaseDatabaseSchemaEditor) -> None:
+    """Remove a table's triggers, where they are."""
+    where = "" if editor.connection.vendor == "sqlite" else f" ON {table}"
+    for event in ("insert", "update", "delete"):
+        editor.execute(f"DROP TRIGGER IF EXISTS {table}_{event}_frozen{where}", None)
 
 
 def _sqlite(editor: BaseDatabaseSchemaEditor) -> list[str]:
@@ -112,19 +146,26 @@ def _postgresql() -> list[str]:
             THEN {_raise(ROW_MESSAGE)} END IF;
             """,  # noqa: S608 - our own constants
         ),
-        _function("quoting_frozen_document", _raise(DOCUMENT_MESSAGE)),
+        _function(KEPT_FUNCTION, _raise(DOCUMENT_MESSAGE)),
     ]
     events = {
         REVISION: ("quoting_frozen_revision", ("update", "delete")),
         LINKS: ("quoting_frozen_link", ("insert", "update", "delete")),
-        DOCUMENT: ("quoting_frozen_document", ("update", "delete")),
+        DOCUMENT: (KEPT_FUNCTION, ("update", "delete")),
     } | dict.fromkeys(ROWS, ("quoting_frozen_row", ("insert", "update", "delete")))
     return statements + [
-        f"CREATE TRIGGER {table}_{event}_frozen BEFORE {event.upper()} ON {table} "
-        f"FOR EACH ROW EXECUTE FUNCTION {function}()"
+        _on_postgresql(table, event, function)
         for table, (function, each) in events.items()
         for event in each
     ]
+
+
+def _on_postgresql(table: str, event: str, function: str) -> str:
+    """Return a trigger that calls a function before an event."""
+    return (
+        f"CREATE TRIGGER {table}_{event}_frozen BEFORE {event.upper()} ON {table} "
+        f"FOR EACH ROW EXECUTE FUNCTION {function}()"
+    )
 
 
 def _function(name: str, body: str) -> str:

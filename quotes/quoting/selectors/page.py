@@ -41,14 +41,9 @@ class LineView:
     change: LineChange | None = None
 
     @property
-    def timed(self) -> bool:
-        """Tell whether its quantity is minutes and its price an hour's."""
-        return self.line.kind in {LineKind.LABOUR, LineKind.ACCESS}
-
-    @property
-    def by_hand(self) -> bool:
-        """Tell whether a person entered it."""
-        return self.line.kind == LineKind.HAND
+    def anchor(self) -> str:
+        """Return its place on the page."""
+        return f"line-{self.line.pk}"
 
     @property
     def is_changed(self) -> bool:
@@ -76,6 +71,11 @@ class FindingView:
     needs_lines: bool
     other_ways: int = 0
     photos: tuple[Photo, ...] = ()
+
+    @property
+    def anchor(self) -> str:
+        """Return its place on the page."""
+        return f"finding-{self.row.pk}"
 
     @property
     def by_hand(self) -> bool:

@@ -1,0 +1,1 @@
+"""Pages about quotes: looking, choosing for findings, lines, issuing."""

@@ -244,7 +244,7 @@ def test_a_remedy_taken_off_a_fault_stays_off_until_overwritten(small):
     load_catalogue(folder)
     RemedyOption.objects.get(remedy__code="renew").delete()
     [kept] = load_catalogue(folder).kept
-    assert kept.fields == {"remedies": ("grease 1 watch", "grease 1 watch, renew 2 unsafe")}
+    assert kept.fields == {"remedies": ("nothing else", "renew 2 unsafe")}
     assert RemedyOption.objects.count() == 1
     load_catalogue(folder, overwrite=True)
     assert RemedyOption.objects.count() == 2

@@ -10,6 +10,9 @@ from django.db import models
 from workshop.catalogue.loading.kinds import KINDS, Kind, Links, manager_of
 from workshop.catalogue.loading.rows import Key, Row
 
+Joined = set[tuple[Any, ...]]
+"""Rows of a joining table, as tuples of columns."""
+
 REFERRED = frozenset(
     target
     for kind in KINDS.values()
@@ -51,10 +54,10 @@ class Shelf:
         ordered = found.order_by("version") if kind.versioned else found.order_by("pk")
         return {tuple(_key_part(row, name) for name in kind.key): row for row in ordered}
 
-    def links(self, links: Links) -> dict[int, set[tuple[Any, ...]]]:
+    def links(self, links: Links) -> dict[int, Joined]:
         """Return a joining table's rows, as tuples of columns, by the row they belong to."""
         columns = [f"{name}_id" for name in links.refs] + list(links.plain)
-        found: dict[int, set[tuple[Any, ...]]] = defaultdict(set)
+        found: dict[int, Joined] = defaultdict(set)
         table = manager_of(links.model).values_list(f"{links.parent}_id", *columns)
         for parent, *values in table:
             found[parent].add(tuple(values))
@@ -70,7 +73,7 @@ class Shelf:
             for item in row.links[name]
         ]
 
-    def in_words(self, links: Links, values: set[tuple[Any, ...]]) -> str:
+    def in_words(self, links: Links, values: Joined) -> str:
         """Return a set of links in words, sorted: codes, then what else each one says."""
         codes = [self._codes(kind) for kind in links.refs.values()]
         words = sorted(
@@ -79,7 +82,7 @@ class Shelf:
             )
             for each in values
         )
-        return ", ".join(words) or "nothing"
+        return ", ".join(words) or "nothing else"
 
     def pair_in_words(
         self, kind: Kind, column: str, here: object, there: object

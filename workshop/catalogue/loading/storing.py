@@ -13,11 +13,11 @@ from django.db.models import CheckConstraint, F
 from django.utils import timezone
 from simple_history.utils import bulk_create_with_history
 
-from workshop.catalogue.loading.kinds import KINDS, Kind, manager_of
+from workshop.catalogue.loading.kinds import KINDS, Kind, Links, manager_of
 from workshop.catalogue.loading.problems import CatalogueError, Problem
 from workshop.catalogue.loading.report import Difference, Report
 from workshop.catalogue.loading.rows import Row
-from workshop.catalogue.loading.shelf import Shelf
+from workshop.catalogue.loading.shelf import Joined, Shelf
 from workshop.inspections.models import Checkpoint
 
 REASON = "catalogue loaded"
@@ -68,10 +68,15 @@ def differences(
             here = linked[field].get(pending.stored.pk, set())
             there = set(shelf.wanted_links(links, pending.row, field))
             if here != there:
-                fields[field] = (shelf.in_words(links, here), shelf.in_words(links, there))
+                fields[field] = _only_in_each(links, here, there, shelf)
         if fields:
             key = " ".join(map(str, pending.row.key))
             yield pending, Difference(name, key, fields)
+
+
+def _only_in_each(links: Links, here: Joined, there: Joined, shelf: Shelf) -> tuple[object, object]:
+    """Return what only the shop has and what only the file has, in words."""
+    return shelf.in_words(links, here - there), shelf.in_words(links, there - here)
 
 
 def _differing_columns(

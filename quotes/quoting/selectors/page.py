@@ -46,6 +46,16 @@ class LineView:
         return f"line-{self.line.pk}"
 
     @property
+    def timed(self) -> bool:
+        """Tell whether its quantity is minutes and its price an hour's."""
+        return self.line.kind in {LineKind.LABOUR, LineKind.ACCESS}
+
+    @property
+    def by_hand(self) -> bool:
+        """Tell whether a person entered it."""
+        return self.line.kind == LineKind.HAND
+
+    @property
     def is_changed(self) -> bool:
         """Tell whether a person changed quantity or price of it."""
         return self.change is not None and not self.change.leave_out

@@ -180,3 +180,32 @@ def use_currency(form: forms.BaseForm, currency: str, locale: str) -> None:
     for field in form.fields.values():
         if isinstance(field, PriceField):
             field.currency, field.locale = currency, locale
+
+
+class FigureField(forms.DecimalField):
+    """A number that is no money, such as minutes or millimetres; takes a comma for the point."""
+
+    widget = forms.TextInput
+
+    def widget_attrs(self, widget: forms.Widget) -> dict[str, Any]:
+        """Ask a phone for its figures."""
+        return {**super().widget_attrs(widget), "inputmode": "decimal", "autocomplete": "off"}
+
+    def prepare_value(self, value: object) -> object:
+        """Show the number without needless zeros."""
+        return f"{value.normalize():f}" if isinstance(value, Decimal) else value
+
+    def to_python(self, value: object) -> Decimal | None:  # type: ignore[override] # the stubs say int
+        """Return the number.
+
+        Raises:
+            ValidationError: it is none.
+        """
+        if value in self.empty_values:
+            return None
+        if isinstance(value, Decimal):
+            return value
+        text = str(value).strip()
+        if not re.fullmatch(r"[-−]?\d+([.,]\d+)?", text):
+            raise ValidationError(f"“{text}” is not a number. Write figures, such as 12 or 12.5.")
+        return Decimal(text.replace(",", ".").replace("−", "-"))

@@ -18,6 +18,8 @@ from workshop.shop.models import SHARE_LIMITS, Shop
 
 KINDS = {"+": "entered", "~": "changed", "-": "deleted"}
 SAVED_BY_PROGRAM = "the program"
+NOTHING = "–"
+ONE_GO = dt.timedelta(seconds=1)
 Names = Mapping[str, Mapping[Any, str]]
 
 
@@ -41,13 +43,28 @@ class Entry:
 
 
 def history_of(
-    record: Model, shop: Shop, *, hide: Iterable[str] = (), most: int = 100
+    record: Model,
+    shop: Shop,
+    *,
+    hide: Iterable[str] = (),
+    rows_of: Iterable[tuple[str, type[Model]]] = (),
+    most: int = 100,
 ) -> tuple[Entry, ...]:
     """Return the entries of a record, newest first; saves that changed nothing are left out.
 
-    ``hide`` names fields that the reader may not see. Runs one query, and one more for each
-    relation that was changed.
+    ``hide`` names fields that the reader may not see. ``rows_of`` are models of rows that belong
+    to the record, each with the name of its relation to it: what was added, changed and taken away
+    there stands among the record's own entries. Runs one query a model, and one more for each
+    relation.
     """
+    entries = [*own_entries(record, shop, hide=hide, most=most)]
+    for relation, model in rows_of:
+        entries += row_entries(model, relation, record, shop)
+    return tuple(together(sorted(entries, key=lambda each: each.at, reverse=True)))
+
+
+def own_entries(record: Model, shop: Shop, *, hide: Iterable[str], most: int) -> tuple[Entry, ...]:
+    """Return the entries of the record itself."""
     rows = list(record.history.select_related("history_user")[: most + 1])  # type: ignore[attr-defined]
     fields = [each for each in tracked(rows) if each.name not in set(hide)]
     names = related_names(rows, fields)
@@ -56,17 +73,75 @@ def history_of(
     return tuple(each for each in entries if each.changes or each.kind != KINDS["~"])
 
 
+def row_entries(model: type[Model], relation: str, record: Model, shop: Shop) -> list[Entry]:
+    """Return the entries of rows that belong to a record."""
+    manager = model.history  # type: ignore[attr-defined]
+    kept = manager.filter(**{f"{relation}_id": record.pk}).select_related("history_user")
+    rows = list(kept.order_by("history_date", "history_id"))
+    fields = [each for each in tracked(rows) if each.name not in {relation, "id"}]
+    names = related_names(rows, fields)
+    label = str(model._meta.verbose_name)
+    last: dict[Any, Any] = {}
+    entries = []
+    for row in rows:
+        old = last.get(row.id)
+        changed = row_changes(label, old, row, fields, names, shop)
+        entries.append(Entry(row.history_date, writer(row), KINDS["~"], tuple(changed)))
+        last[row.id] = row
+    return [each for each in entries if each.changes]
+
+
+def row_changes(
+    label: str,
+    old: Any,  # noqa: ANN401 - a row of any historical model
+    new: Any,  # noqa: ANN401 - the same
+    fields: list[Field[Any, Any]],
+    names: Names,
+    shop: Shop,
+) -> list[Change]:
+    """Return what was done to a row, as one change: it came, it went, or it reads otherwise."""
+
+    def words(row: Model) -> str:
+        values = (shown(each, getattr(row, each.attname), names, shop) for each in fields)
+        return " · ".join(values)
+
+    if KINDS[new.history_type] == "deleted":
+        return [Change(label, words(new), NOTHING)]
+    before = words(old) if old is not None else NOTHING
+    return [Change(label, before, words(new))] if before != words(new) else []
+
+
+def together(entries: Iterable[Entry]) -> Iterator[Entry]:
+    """Yield entries with those that one person made in one go put together."""
+    last: Entry | None = None
+    for each in entries:
+        if last and last.who == each.who and abs(last.at - each.at) < ONE_GO:
+            kind = each.kind if last.kind == KINDS["~"] else last.kind
+            last = Entry(last.at, last.who, kind, (*each.changes, *last.changes))
+            continue
+        if last:
+            yield last
+        last = each
+    if last:
+        yield last
+
+
+def writer(row: Any) -> str:  # noqa: ANN401 - a row of any historical model
+    """Return who saved, or that no person did."""
+    return str(row.history_user or SAVED_BY_PROGRAM)
+
+
 def tracked(rows: list[Any]) -> list[Field[Any, Any]]:
     """Return the fields that history keeps."""
     return list(rows[0].tracked_fields) if rows else []
 
 
 def related_names(rows: list[Any], fields: list[Field[Any, Any]]) -> Names:
-    """Return, for each relation that was changed, the names of what it pointed to."""
+    """Return, for each relation, the names of what it pointed to."""
     names: dict[str, dict[Any, str]] = {}
     for field in fields:
         keys = {getattr(row, field.attname) for row in rows}
-        if isinstance(field, ForeignKey) and len(keys) > 1:
+        if isinstance(field, ForeignKey) and keys - {None}:
             found: QuerySet[Model] = QuerySet(field.remote_field.model).filter(pk__in=keys - {None})
             names[field.name] = {each.pk: str(each) for each in found}
     return names
@@ -82,7 +157,7 @@ def entry(
     """Return what one save changed against the one before."""
     return Entry(
         new.history_date,
-        str(new.history_user or SAVED_BY_PROGRAM),
+        writer(new),
         KINDS[new.history_type],
         tuple(changes(new, old, fields, names, shop)) if old is not None else (),
     )
@@ -105,7 +180,7 @@ def changes(
 def shown(field: Field[Any, Any], value: object, names: Names, shop: Shop) -> str:
     """Return a value as people read it."""
     if value is None or value in ("", []):
-        return "–"
+        return NOTHING
     if isinstance(field, ForeignKey):
         return names.get(field.name, {}).get(value, "one that is gone")
     if field.choices:

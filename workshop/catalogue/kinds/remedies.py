@@ -1,0 +1,113 @@
+"""Remedies in the catalogue, with their operations and parts."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django import forms
+from django.forms import inlineformset_factory
+
+from inventory.parts.models import Part
+from workshop.catalogue.forms import (
+    MOST_EXTRA_ROWS,
+    CatalogueForm,
+    Figures,
+    RowSet,
+    kept,
+    take_figures,
+)
+from workshop.catalogue.registry import Column, Group, Kind, Shape
+from workshop.history import Entry, history_of
+from workshop.labour.models import Operation, Remedy, RemedyOperation, RemedyPart
+from workshop.shop.models import Shop
+
+
+class RemedyForm(CatalogueForm):
+    """A way to cure a finding."""
+
+    class Meta(Figures):
+        model = Remedy
+        fields = ("name", "kind", "words", "active")
+        widgets = {"kind": forms.RadioSelect, "words": forms.Textarea(attrs={"rows": 2})}
+        help_texts = {"words": "What the customer reads."}
+
+
+class StepRows(RowSet):
+    """The operations of a remedy."""
+
+    heading = "Operations"
+    sources = {"operation": Operation.objects.all()}
+
+
+class PartRows(RowSet):
+    """The parts of a remedy, each with the operation that fits it."""
+
+    heading = "Parts"
+    sources = {"operation": Operation.objects.all(), "part": Part.objects.all()}
+
+
+STEPS = inlineformset_factory(
+    Remedy,
+    RemedyOperation,
+    formset=StepRows,
+    fields=("operation", "quantity", "order"),
+    extra=MOST_EXTRA_ROWS,
+)
+PARTS = inlineformset_factory(
+    Remedy,
+    RemedyPart,
+    formset=PartRows,
+    fields=("part", "quantity", "operation"),
+    labels={"operation": "fitted by"},
+    extra=MOST_EXTRA_ROWS,
+    formfield_callback=take_figures,
+)
+
+
+def check(form: Any, formsets: Any) -> None:  # noqa: ANN401 - as the registry calls it
+    """See that there is an operation, and that each part is fitted by one of them."""
+    steps, parts = formsets
+    operations = {row["operation"] for row in kept(steps) if row.get("operation")}
+    if not operations:
+        form.add_error(None, "A remedy needs at least one operation. Choose one below.")
+    for row in kept(parts):
+        if row.get("operation") and row["operation"] not in operations:
+            form.add_error(
+                None,
+                f"“{row['part']}” is fitted by “{row['operation']}”, which is not among the "
+                "operations above. Add that operation, or choose another.",
+            )
+
+
+def history(remedy: Remedy, shop: Shop, hide: Any) -> tuple[Entry, ...]:  # noqa: ANN401 - names
+    """Return what was changed on the remedy and on its rows, newest first."""
+    return history_of(
+        remedy, shop, hide=hide, rows_of=(("remedy", RemedyOperation), ("remedy", RemedyPart))
+    )
+
+
+KIND = Kind(
+    slug="remedies",
+    one="remedy",
+    many="Remedies",
+    group=Group.WORK,
+    order=10,
+    how=(
+        "Ways to cure a fault: operations and the parts they fit. Which faults a remedy cures, "
+        "and in what order it is proposed, stands with the fault."
+    ),
+    model=Remedy,
+    rows=Remedy.objects.all,
+    form=RemedyForm,
+    columns=(
+        Column("name", "Remedy"),
+        Column("kind", "How deep"),
+        Column("words", "In plain words"),
+        Column("active", "In use", Shape.YES_NO),
+    ),
+    search=("name", "code", "words"),
+    narrow=("kind", "active"),
+    formsets=(STEPS, PARTS),
+    check=check,
+    history=history,
+)

@@ -7,17 +7,31 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 # Nominal rim diameters in mm: ISO 5775-1 and -2.
-BEAD_SEATS_MM = (203, 305, 349, 355, 406, 451, 507, 540, 559, 571, 584, 590, 597, 622, 630)
+ISO_SEATS_MM = (203, 305, 349, 355, 406, 451, 507, 540, 559, 571, 584, 590, 597, 622, 630)
 
-# Bead seats in mm of sizes as they are called in inches or by old outer diameters: ETRTO tables
-# of equivalents. Only what names one diameter: "26" alone may be any of four.
+# Further ones in makers' and dealers' tables of equivalents; 635 and 642 are common on roadsters.
+OTHER_SEATS_MM = (288, 369, 457, 489, 490, 501, 635, 642)
+
+BEAD_SEATS_MM = tuple(sorted((*ISO_SEATS_MM, *OTHER_SEATS_MM)))
+
+# Bead seats in mm of sizes as they are called in inches: ETRTO tables of equivalents. Only what
+# names one diameter: 26 alone may be any of five, 16 × 1 3/8 either of two.
 CALLED: Mapping[str, int] = {
-    "26 x 1 3/8": 590,
-    "26 x 1.75": 559,
-    "650 x 23C": 571,
-    "700C": 622,
+    "18 x 1.75": 355,
+    "20 x 1 1/8": 451,
     "20 x 1.75": 406,
     "24 x 1.75": 507,
+    "26 x 1 3/8": 590,
+    "26 x 1.75": 559,
+    "27 x 1 1/4": 630,
+}
+
+# Old French sizes: outer diameter in mm and letter → bead seat in mm.
+FRENCH: Mapping[tuple[str, str], int] = {
+    ("650", "A"): 590,
+    ("650", "B"): 584,
+    ("650", "C"): 571,
+    ("700", "C"): 622,
 }
 
 # Rim's inner width in mm → narrowest and widest tyre in mm.  # from memory: ETRTO charts
@@ -32,6 +46,7 @@ WIDTH_CHART: Mapping[int, tuple[int, int]] = {
 }
 
 TYRE = re.compile(r"(?:ETRTO\s*)?([0-9]{2,3})\s*-\s*([0-9]{3})", re.IGNORECASE)
+FRENCH_SIZE = re.compile(r"([0-9]{3})(?:\s*x\s*[0-9]{2})?\s*([ABC])", re.IGNORECASE)
 RIM = re.compile(r"(?:ETRTO\s*)?([0-9]{3})\s*x\s*([0-9]{2})\s*T?C?", re.IGNORECASE)
 
 
@@ -74,7 +89,7 @@ def _plain(text: str) -> str:
 def parse_tyre(text: str) -> TyreSize:
     """Return a tyre's size from its designation such as ``32-597``.
 
-    Raises ``SizeError`` for anything else and for a diameter that ISO 5775 does not name.
+    Raises ``SizeError`` for anything else and for a diameter that no table names.
     """
     match = TYRE.fullmatch(_plain(text))
     if match is None:
@@ -88,7 +103,7 @@ def parse_tyre(text: str) -> TyreSize:
 def parse_rim(text: str) -> RimSize:
     """Return a rim's size from its designation such as ``622 x 19C``.
 
-    Raises ``SizeError`` for anything else and for a diameter that ISO 5775 does not name.
+    Raises ``SizeError`` for anything else and for a diameter that no table names.
     """
     match = RIM.fullmatch(_plain(text))
     if match is None:
@@ -100,7 +115,7 @@ def parse_rim(text: str) -> RimSize:
 
 
 def bead_seat(called: str) -> int:
-    """Return the bead seat diameter in mm of a size as it is called: ``26 × 1 3/8``, ``700C``.
+    """Return the bead seat diameter in mm of a size as it is called: ``26 × 1 3/8``, ``700 × 28C``.
 
     Takes designations of tyres too. Raises ``SizeError`` for a name that is not known to mean
     one diameter.
@@ -108,8 +123,11 @@ def bead_seat(called: str) -> int:
     plain = _plain(called)
     if TYRE.fullmatch(plain):
         return parse_tyre(plain).bead_seat_mm
+    french = FRENCH_SIZE.fullmatch(plain)
+    if french and (french[1], french[2].upper()) in FRENCH:
+        return FRENCH[french[1], french[2].upper()]
     for name, diameter in CALLED.items():
-        if name.lower().replace(" ", "") == plain.lower().replace(" ", ""):
+        if name.replace(" ", "") == plain.replace(" ", ""):
             return diameter
     raise SizeError(f"“{called}” may mean several diameters. Read the one in mm off the side wall.")
 

@@ -73,8 +73,9 @@ def closing_period(
 ) -> PoolPeriod:
     """Return the last period of a pool: the stock left, at purchase price, counts as sold.
 
-    The adjustment is compulsory (HMRC VATMARG03650); it is waived where the VAT in the stock is
-    ``waived_up_to`` or less.  # from memory: the waiver and its 1 000
+    The adjustment is compulsory (HMRC VATMARG03650) and is waived where the VAT in the stock is
+    ``waived_up_to`` or less (HMRC Notice 718, ceasing to use global accounting). That the stock
+    counts at its purchase price is from memory.
     """
     waived = quantise(vat_in(closing_stock, rate), currency) <= waived_up_to
     sold = sales_gross if waived else sales_gross + closing_stock

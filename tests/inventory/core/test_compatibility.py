@@ -7,6 +7,7 @@ from hypothesis import strategies as st
 from inventory.core.compatibility import (
     BEAD_SEATS_MM,
     CALLED,
+    FRENCH,
     RimSize,
     SizeError,
     TyreSize,
@@ -60,17 +61,29 @@ def test_a_tyre_fits_exactly_the_rims_of_its_own_diameter(width, tyre, rim):
 
 
 def test_every_size_as_called_means_a_diameter_that_is_made():
-    assert {bead_seat(name) for name in CALLED} <= set(BEAD_SEATS_MM)
+    called = {bead_seat(name) for name in CALLED} | {bead_seat("".join(name)) for name in FRENCH}
+    assert called <= set(BEAD_SEATS_MM)
 
 
 @pytest.mark.parametrize(
-    ("called", "diameter"), [("26×1 3/8", 590), ("26 x 1,75", 559), ("700c", 622), ("37-349", 349)]
+    ("called", "diameter"),
+    [
+        ("26×1 3/8", 590),
+        ("26 x 1,75", 559),
+        ("700c", 622),
+        ("37-349", 349),
+        ("700 × 28C", 622),
+        ("650 x 42b", 584),
+        ("650A", 590),
+    ],
 )
 def test_a_size_as_called_is_read_however_it_is_written(called, diameter):
     assert bead_seat(called) == diameter
 
 
-@pytest.mark.parametrize("called", ["26", "16 inch", "20 x 1 1/8 or so", ""])
+@pytest.mark.parametrize(
+    "called", ["26", "16 inch", "700", "700D", "650 x 42", "20 x 1 1/8 or so", ""]
+)
 def test_a_size_that_may_mean_several_diameters_is_refused(called):
     with pytest.raises(SizeError, match="side wall"):
         bead_seat(called)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from django import forms
@@ -43,6 +44,7 @@ class OwnerFields(forms.Form):
         label="Phone", required=False, max_length=40, widget=forms.TextInput(attrs={"type": "tel"})
     )
     new_email = forms.EmailField(label="E-mail", required=False)
+    found: Sequence[Customer] = ()
 
     def offer_customers(self, found: list[Customer]) -> None:
         """Offer those found as choices, the one chosen so far first, and "somebody new" last."""
@@ -53,6 +55,7 @@ class OwnerFields(forms.Form):
         field = self.fields["customer"]
         assert isinstance(field, forms.ModelChoiceField)  # noqa: S101 - for the type
         field.choices = [*((each.pk, introduced(each)) for each in found), ("", "Somebody new")]
+        self.found = found
 
     def clean_new_phone(self) -> str:
         """Return the phone number, which must hold figures."""
@@ -151,6 +154,13 @@ class BikeForm(OwnerFields, forms.ModelForm):  # type: ignore[type-arg] # not at
         if self.instance.pk:
             self.initial.setdefault("customer", self.instance.customer_id)
         self.offer_customers(customers_with(str(self["find"].value() or "")))
+        self.fields["find"].widget.attrs |= {
+            "hx-get": reverse("bikes:book_in"),
+            "hx-trigger": "input changed delay:300ms",
+            "hx-include": "[name=customer]:checked",
+            "hx-target": "#customer-choices",
+            "hx-swap": "outerHTML",
+        }
 
     def clean_photo(self) -> ContentFile[bytes] | None:
         """Return the photo checked and shrunk."""

@@ -14,6 +14,8 @@ from workshop.bikes.selectors import SEARCHED
 from workshop.lists import with_words
 from workshop.shop.templatetags.ui import stage_chip
 
+ONLY_WIDE = {"td": {"class": "only-wide nowrap"}, "th": {"class": "only-wide"}}
+
 
 class BikeFilter(django_filters.FilterSet):
     """A search box, and stage, purpose and frame."""
@@ -48,7 +50,9 @@ class BikeTable(tables.Table):
     stock_no = tables.Column("Number", linkify=("bikes:detail", {"pk": tables.A("pk")}))
     make = tables.Column("Bike", order_by=("make", "model"))
     stage = tables.Column()
-    booked_in_at = tables.DateColumn(verbose_name="Booked in", format="j M Y")
+    frame_number = tables.Column(attrs=ONLY_WIDE)
+    purpose = tables.Column(attrs=ONLY_WIDE)
+    booked_in_at = tables.DateColumn(verbose_name="Booked in", format="j M Y", attrs=ONLY_WIDE)
 
     class Meta:
         model = Bike

@@ -5,6 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import Any
 
+from babel.numbers import get_currency_symbol
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import Q
@@ -71,6 +72,11 @@ class Shop(models.Model):
     def __str__(self) -> str:
         """Return the shop's name."""
         return self.name
+
+    @property
+    def currency_sign(self) -> str:
+        """Return the sign of the currency as the shop's language writes it."""
+        return get_currency_symbol(self.currency, self.locale)
 
 
 class VatRate(models.Model):

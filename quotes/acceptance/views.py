@@ -48,13 +48,14 @@ def record(request: HttpRequest, number: str, revision: int) -> HttpResponse:
     ticked = _ticked(request) if word in {"total", "record"} else shortcut(page, word)
     answer = answer_to(lines_of(page.revision), ticked)
     if in_place(request) and word == "total":
-        return render(request, "quotes/acceptance/total.html", {"page": page, "answer": answer})
+        context = {"page": page, "answer": answer}
+        return render(request, "quotes/acceptance/total_in_place.html", context)
     recording = word == "record"
     form = _form(request, page, answer, bound=recording)
     if recording and form.is_valid() and (done := _recorded(request, page, form, ticked)):
         return done
     context = _context(page, answer, form, ticked)
-    name = "form" if in_place(request) else "record"
+    name = "in_place" if in_place(request) else "record"
     status = 422 if form.errors else 200
     return render(request, f"quotes/acceptance/{name}.html", context, status=status)
 

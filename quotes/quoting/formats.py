@@ -55,5 +55,5 @@ def signed_money(amount: Decimal, shop: Shop) -> str:
     """Return a difference in money with its sign: “+£12.00”, “−£3.50”, “no difference”."""
     if not amount:
         return "no difference"
-    sign = "+" if amount > 0 else "−"
+    sign = "+" if amount > 0 else "−\u2060"  # the joiner keeps sign and figure on one line
     return sign + format_money(abs(amount), shop.currency, shop.locale)

@@ -52,7 +52,7 @@ class QuoteTable(tables.Table):
 
     number = tables.Column("Quote", accessor="quote__number")
     bike = tables.Column(accessor="quote__bike", order_by=("quote__bike__stock_no",))
-    customer = tables.Column(accessor="quote__customer__name")
+    customer = tables.Column("Customer", accessor="quote__customer__name")
     state = tables.Column()
     gross = tables.Column("Total", attrs=MONEY)
     valid_until = tables.DateColumn(verbose_name="Stands until", format="j M Y")
@@ -71,8 +71,8 @@ class QuoteTable(tables.Table):
     def render_number(self, record: Revision) -> SafeString:
         """Return the number as it is stamped, linked, with the revision beside it."""
         return format_html(
-            '<a href="{}"><span class="stamp">{}</span></a> <span class="muted small nowrap">'
-            "revision {}</span>",
+            '<span><a href="{}"><span class="stamp">{}</span></a>'
+            ' <span class="muted small nowrap">revision {}</span></span>',
             reverse("quoting:revision", args=(record.quote.number, record.number)),
             record.quote.number,
             record.number,

@@ -17,6 +17,7 @@ from workshop.shop.models import Shop
 
 register = template.Library()
 HUNDRED = Decimal(100)
+SUNDRY = {"must": "must be done", "should": "should be done", "could": "could wait"}
 
 
 @register.filter
@@ -39,7 +40,7 @@ def measure(line: Line, shop: Shop) -> str:
     if line.kind in {LineKind.LABOUR, LineKind.ACCESS}:
         return f"{quantity} min at {price} an hour"
     if line.kind == LineKind.SUNDRY:
-        return f"with the work that {Importance(line.importance).label}"
+        return f"grease, cable ends, cleaning: for what {SUNDRY[line.importance]}"
     return f"{quantity} {line.unit} at {price}"
 
 

@@ -6,7 +6,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from quotes.quoting.models import Line, LineChange, LineKind, Quote, QuotedFinding, Revision
-from quotes.quoting.trail import ADDED, record
+from quotes.quoting.trail import ADDED, record, signed
 from quotes.quoting.verbs.gather import gather
 from quotes.quoting.verbs.reprice import reprice
 from quotes.quoting.verbs.start import draw_up
@@ -30,13 +30,14 @@ def revise(quote: Quote, by: User) -> Revision:
         return latest
     quote.inspection = latest_inspection(quote.bike) or quote.inspection
     quote.save(update_fields=["inspection"])
-    draft = Revision.objects.create(
+    draft = Revision(
         quote=quote,
         number=latest.number + 1,
         priced_on=timezone.localdate(),
         message=latest.message,
         created_by=by,
     )
+    signed(draft, by).save()
     earlier = QuotedFinding.objects.filter(revision=latest).select_related("finding", "remedy")
     rows = gather(draft, by=by, carried=earlier)
     _carry_changes(latest, draft, by)

@@ -7,6 +7,7 @@ from django.utils import timezone
 
 from inventory.numbering.verbs.next_number import next_number
 from quotes.quoting.models import Quote, Revision
+from quotes.quoting.trail import signed
 from quotes.quoting.verbs.gather import gather
 from quotes.quoting.verbs.reprice import reprice
 from workshop.bikes.models import Bike, Stage
@@ -48,9 +49,8 @@ def start_quote(inspection: Inspection, by: User) -> Revision:
         customer_id=bike.customer_id,
         created_by=by,
     )
-    revision = Revision.objects.create(
-        quote=quote, number=1, priced_on=timezone.localdate(), created_by=by
-    )
+    revision = Revision(quote=quote, number=1, priced_on=timezone.localdate(), created_by=by)
+    signed(revision, by).save()
     gather(revision, by=by)
     draw_up(bike)
     return reprice(revision, by=by)

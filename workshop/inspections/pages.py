@@ -13,7 +13,7 @@ from workshop.inspections.models import Check, Finding, Photo, Reading
 from workshop.inspections.rules import asks_for_age
 from workshop.inspections.selectors import Step, Walk, photos_of
 
-LONG_TEXT = 170
+LONG_TEXT = 320
 """Characters; more than that is folded after its first sentence, to spare a phone's screen."""
 
 QUICK_REASONS = (

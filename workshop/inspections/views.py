@@ -60,9 +60,7 @@ def overview(request: HttpRequest, pk: int) -> HttpResponse:
         "next_step": steps.next_for(person_of(request)),
         "drawing": drawing_of(steps, link=_may_walk(request)),
     }
-    context["renewed"] = in_place(request)
-    name = "walk" if in_place(request) else "overview"
-    return render(request, f"workshop/inspections/{name}.html", context)
+    return render(request, "workshop/inspections/overview.html", context)
 
 
 def in_place(request: HttpRequest) -> bool:

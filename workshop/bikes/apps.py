@@ -11,3 +11,12 @@ class BikesConfig(AppConfig):
     name = "workshop.bikes"
     label = "bikes"
     verbose_name = "bikes"
+
+    def ready(self) -> None:
+        """Show on the first page what waits, and how many bikes stand where."""
+        from workshop.bikes.home import stages_panel, to_inspect_panel, to_quote_panel
+        from workshop.people.panels import register_home
+
+        register_home(to_inspect_panel)
+        register_home(to_quote_panel)
+        register_home(stages_panel)

@@ -39,7 +39,11 @@ class OwnerFields(forms.Form):
         widget=forms.RadioSelect,
         error_messages={"invalid_choice": "That customer is gone. Find them again."},
     )
-    new_name = forms.CharField(label="Name", required=False, max_length=120)
+    new_name = forms.CharField(
+        label="Name",
+        max_length=120,
+        error_messages={"required": "Find the customer above, or write the name here."},
+    )
     new_phone = forms.CharField(
         label="Phone", required=False, max_length=40, widget=forms.TextInput(attrs={"type": "tel"})
     )
@@ -72,8 +76,6 @@ class OwnerFields(forms.Form):
                 f"{chosen} is chosen above and a new name stands here. "
                 "Empty this, or choose “Somebody new”.",
             )
-        elif not chosen and not name:
-            self.add_error("new_name", "Find the customer above, or write the name here.")
         if chosen or not name:
             return chosen
         return self.newcomer(name, data.get("new_phone", ""), data.get("new_email", ""))
@@ -140,6 +142,9 @@ class BikeForm(OwnerFields, forms.ModelForm):  # type: ignore[type-arg] # not at
             "note": forms.Textarea(attrs={"rows": 3}),
         }
         labels = {"bead_seat_mm": "Rim size"}
+        error_messages = {
+            "frame_number": {"required": "Write the frame number, or below it why there is none."}
+        }
         help_texts = {
             "asking_price": "What the seller asks, if they named a price.",
             "maker_year": "Four figures; empty where nobody knows.",
@@ -153,6 +158,8 @@ class BikeForm(OwnerFields, forms.ModelForm):  # type: ignore[type-arg] # not at
         super().__init__(*args, **kwargs)
         if self.instance.pk:
             self.initial.setdefault("customer", self.instance.customer_id)
+        self.fields["new_name"].required = not self["customer"].value()
+        self.fields["frame_number"].required = not self["frame_number_missing"].value()
         self.offer_customers(customers_with(str(self["find"].value() or "")))
         self.fields["find"].widget.attrs |= {
             "hx-get": reverse("bikes:book_in"),

@@ -30,6 +30,11 @@ def bike_for_page(pk: int) -> QuerySet[Bike]:
     return Bike.objects.select_related("customer", "booked_in_by").filter(pk=pk)
 
 
+def bikes_at(stage: Stage) -> QuerySet[Bike]:
+    """Return the bikes at a stage, longest here first."""
+    return Bike.objects.filter(stage=stage).order_by("booked_in_at", "pk")
+
+
 def bike_with_frame_number(text: str, *, other_than: Bike | None = None) -> Bike | None:
     """Return the bike that has this frame number, however it is spaced and dashed."""
     key = normal_frame_number(text)

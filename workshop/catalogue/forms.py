@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from itertools import chain, count, groupby, pairwise
 from typing import Any
 
@@ -23,6 +23,7 @@ EQUIPMENT = (
 )
 MOST_EXTRA_ROWS = 3
 LONGEST_CODE = 60
+LONG_LIST = 12
 
 
 class ListField(forms.MultipleChoiceField):
@@ -93,6 +94,19 @@ class CatalogueForm(forms.ModelForm):  # type: ignore[type-arg] # not subscripta
         use_currency(self, shop.currency, shop.locale)
         for name in () if sees_costs else costs:
             self.fields.pop(name, None)
+        for field in self.fields.values():
+            if isinstance(field, forms.ChoiceField) and isinstance(field.widget, forms.RadioSelect):
+                field.choices = [each for each in field.choices if each[0] != ""]  # type: ignore[index,misc,union-attr]
+
+    def laid_out(self) -> Iterator[tuple[forms.BoundField, list[str] | None]]:
+        """Yield the fields in order; for a long list of boxes also what is ticked in it."""
+        for bound in self.visible_fields():
+            ticks = isinstance(bound.field.widget, forms.CheckboxSelectMultiple)
+            options = list(bound.subwidgets) if ticks else []
+            if len(options) <= LONG_LIST:
+                yield bound, None
+            else:
+                yield bound, [each.choice_label for each in options if each.data["selected"]]
 
     def clean(self) -> dict[str, Any]:
         """Make the code of a new record."""

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from django.http import HttpRequest
-from django.urls import NoReverseMatch, reverse
+from django.urls import reverse
 
 from workshop.people.policy import allowed
 from workshop.shop.selectors import shop_of
@@ -52,14 +52,6 @@ class Permissions:
         return allowed(self.role, name) or allowed(self.role, name, "POST")
 
 
-def address_of(name: str) -> str:
-    """Return a URL, empty where its room is not in ``workshop.urls``."""
-    try:
-        return reverse(name)
-    except NoReverseMatch:
-        return ""
-
-
 def navigation(request: HttpRequest) -> dict[str, Any]:
     """Give templates ``nav``, ``may`` and ``sees_costs`` for the person signed in."""
     user = getattr(request, "user", None)
@@ -68,9 +60,9 @@ def navigation(request: HttpRequest) -> dict[str, Any]:
     match = request.resolver_match
     here = match.view_name.partition(":")[0] if match else ""
     nav = tuple(
-        Place(url, label, name.partition(":")[0] == here)
+        Place(reverse(name), label, name.partition(":")[0] == here)
         for name, label in PLACES
-        if allowed(user.role, name) and (url := address_of(name))
+        if allowed(user.role, name)
     )
     return {
         "nav": nav,

@@ -194,6 +194,7 @@ KIND = Kind(
     rows=rows,
     form=JudgementRuleForm,
     columns=(
+        Column("key", "Rule"),
         Column("checkpoint__name", "Checkpoint"),
         Column("measure__name", "Reading"),
         Column("at_least", "From", Shape.NUMBER),

@@ -138,9 +138,9 @@ def ceiling(given: MarginInput) -> Decimal | None:
 
     Put back into ``check`` it gives exactly the target: one minor unit less to pay adds one to
     the margin and none or one to its VAT, so the profit grows by one or none and every amount is
-    met. Under the margin scheme the search starts at the closed form, resale − (1 + rate) ×
-    (costs + target), from which rounding leads away by a step or two. Raises ``ValueError`` for
-    an amount or share below zero.
+    met. Under the margin scheme the closed form, resale − (1 + rate) × (costs + target), rounded,
+    meets the target; rounding of the VAT may leave room for a little more. Raises ``ValueError``
+    for an amount or share below zero.
     """
     given = _in_minor_units(given)
     step = minor_unit(given.currency)
@@ -150,8 +150,6 @@ def ceiling(given: MarginInput) -> Decimal | None:
         price = given.resale_price - quantise(owed * (1 + given.vat_rate), given.currency)
     else:
         price = _profit(replace(given, purchase_price=ZERO)) - wanted
-    while _profit(replace(given, purchase_price=price)) < wanted:
-        price -= step
     while _profit(replace(given, purchase_price=price + step)) >= wanted:
         price += step
     return price if price >= 0 else None

@@ -35,17 +35,18 @@ PLAIN = MarginInput(
 )
 AMOUNTS = st.decimals(0, 3000, places=2)
 SHARES = st.decimals(0, 1, places=4)
+COSTS = st.integers(0, 300_00).map(lambda pence: Decimal(pence) / 100)
 INPUTS = st.builds(
     MarginInput,
-    resale_price=AMOUNTS,
+    resale_price=st.integers(0, 3000_00).map(lambda pence: Decimal(pence) / 100),
     purchase_price=AMOUNTS,
-    refurbishment_cost=st.decimals(0, 600, places=2),
-    selling_fee_share=st.decimals(0, "0.3", places=4),
+    refurbishment_cost=COSTS,
+    selling_fee_share=st.decimals(0, "0.2", places=4),
     selling_fee_net=st.decimals(0, 50, places=2),
-    warranty_share=st.decimals(0, "0.2", places=4),
+    warranty_share=st.decimals(0, "0.1", places=4),
     scheme=st.sampled_from(Scheme),
     vat_rate=SHARES,
-    target_profit=st.decimals(0, 600, places=2),
+    target_profit=COSTS,
     currency=st.sampled_from(["GBP", "EUR", "JPY"]),
 )
 
@@ -93,6 +94,29 @@ def test_a_target_just_in_reach_has_a_ceiling_of_nothing():
     free = replace(PLAIN, scheme=Scheme.NONE, target_profit=Decimal(273))
     assert ceiling(free) == 0
     assert at(free, Decimal(0)).profit == 273
+
+
+PENCE = range(61)
+
+
+@pytest.mark.parametrize("rate", ["0", "0.05", "0.19", "0.2", "0.21", "0.23", "0.5", "1"])
+@pytest.mark.parametrize("scheme", Scheme)
+def test_the_ceiling_is_the_one_found_by_trying_every_price(rate, scheme):
+    free = replace(
+        PLAIN,
+        resale_price=Decimal("0.60"),
+        refurbishment_cost=Decimal(0),
+        selling_fee_share=Decimal(0),
+        selling_fee_net=Decimal(0),
+        warranty_share=Decimal(0),
+        vat_rate=Decimal(rate),
+        scheme=scheme,
+    )
+    profits = {price: at(free, Decimal(price) / 100).profit for price in PENCE}
+    for target in PENCE:
+        reaching = [price for price in PENCE if profits[price] * 100 >= target]
+        tried = Decimal(max(reaching)) / 100 if reaching else None
+        assert ceiling(replace(free, target_profit=Decimal(target) / 100)) == tried
 
 
 @given(INPUTS)

@@ -11,7 +11,7 @@ from weasyprint.urls import URLFetcher, URLFetcherResponse
 
 from workshop.core.shapes import SHAPES, SHEET
 
-TYPES = {".woff2": "font/woff2", ".svg": "image/svg+xml", ".css": "text/css"}
+TYPES = {".woff": "font/woff", ".svg": "image/svg+xml", ".css": "text/css"}
 
 
 class RefusedError(ValueError):

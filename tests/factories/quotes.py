@@ -90,10 +90,13 @@ def draft(*faults: Fault, by: User | None = None, **bike: Any) -> Revision:
     return start_quote(inspected(*found, **bike), by or UserFactory.create(manager=True))
 
 
-def many(count: int, *, shared: str = "wheel-out") -> list[Fault]:
+def many(count: int, *, name: str = "many", access: str = "wheel-out") -> list[Fault]:
     """Return faults that each have a remedy with a part, all behind one access step."""
     return [
-        fault(f"fault-no-{n}", remedy(f"remedy-no-{n}", part=f"part-no-{n}", access=shared))
+        fault(
+            f"{name}-fault-{n}",
+            remedy(f"{name}-remedy-{n}", part=f"{name}-part-{n}", access=access),
+        )
         for n in range(count)
     ]
 

@@ -11,3 +11,13 @@ class BuyinConfig(AppConfig):
     name = "quotes.buyin"
     label = "buyin"
     verbose_name = "buy-in"
+
+    def ready(self) -> None:
+        """Show margin checks on the bike's page; let the catalogue hold the leave rules."""
+        from quotes.buyin.catalogue import LEAVE_RULE
+        from quotes.buyin.panels import margin_panel
+        from workshop.bikes.panels import register
+        from workshop.catalogue.loading.kinds import add_kind
+
+        register(margin_panel)
+        add_kind("leave_rule", LEAVE_RULE)

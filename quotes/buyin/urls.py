@@ -2,7 +2,14 @@
 
 from __future__ import annotations
 
-from django.urls import URLPattern
+from django.urls import path
+
+from quotes.buyin import views
 
 app_name = "buyin"
-urlpatterns: list[URLPattern] = []
+urlpatterns = [
+    path("", views.check_list, name="list"),
+    path("bikes/<int:bike_id>/", views.check, name="check"),
+    path("<int:pk>/", views.detail, name="detail"),
+    path("<int:pk>/decide/", views.decide_on, name="decide"),
+]

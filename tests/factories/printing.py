@@ -30,6 +30,7 @@ from workshop.inspections.models import Inspection, Outcome
 
 TIMED = {LineKind.LABOUR, LineKind.ACCESS}
 PENNY = Decimal("0.01")
+FINISHED = dt.datetime(2026, 11, 2, 16, tzinfo=dt.UTC)
 
 
 @dataclass
@@ -49,7 +50,9 @@ class RevisionBuilder:
         )
         self.person = UserFactory.create(desk=True, first_name="Ines", last_name="Aldbury")
         bike = self.bike or BikeFactory.create()
-        self.inspection = InspectionFactory.create(bike=bike, started_by=self.person)
+        self.inspection = InspectionFactory.create(
+            bike=bike, started_by=self.person, finished_by=self.person, finished_at=FINISHED
+        )
         number = f"Q{Quote.objects.count() + 1:04}"
         quote = Quote.objects.create(
             number=number,

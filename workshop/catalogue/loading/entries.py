@@ -9,7 +9,7 @@ from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
-from workshop.catalogue.loading.kinds import KINDS, TOP_LEVEL
+from workshop.catalogue.loading.kinds import KINDS, NESTED
 from workshop.catalogue.loading.problems import CatalogueError, Place, Problem
 
 Data = dict[str, Any]
@@ -45,8 +45,8 @@ def read_file(file: Path, folder: Path, problems: list[Problem]) -> Iterator[Ent
         problems.append(Problem(Place(name), f"is not readable as TOML: {error}"))
         return
     for kind, entries in tables.items():
-        if kind not in TOP_LEVEL:
-            known = ", ".join(f"[[{each}]]" for each in TOP_LEVEL)
+        if kind not in KINDS or kind in NESTED:
+            known = ", ".join(f"[[{each}]]" for each in KINDS if each not in NESTED)
             problems.append(Problem(Place(name), f"[[{kind}]] is not known; known are {known}"))
         else:
             yield from _entries(kind, entries, Place(name), problems)

@@ -82,128 +82,130 @@ class Kind:
 BAND = MappingProxyType({"band": "band"})
 CHECKPOINT = MappingProxyType({"checkpoint": "checkpoint"})
 
-KINDS: Mapping[str, Kind] = MappingProxyType(
-    {
-        "band": Kind(SkillBand, ("code", "name")),
-        "rate": Kind(
-            LabourRate,
-            ("charged_net", "cost_net", "valid_from"),
-            key=("band", "valid_from"),
-            refs=BAND,
+_kinds: dict[str, Kind] = {
+    "band": Kind(SkillBand, ("code", "name")),
+    "rate": Kind(
+        LabourRate,
+        ("charged_net", "cost_net", "valid_from"),
+        key=("band", "valid_from"),
+        refs=BAND,
+    ),
+    "vat_rate": Kind(VatRate, ("code", "rate", "valid_from", "source"), key=("code", "valid_from")),
+    "part": Kind(
+        Part,
+        (
+            *("code", "name", "unit", "cost_low_net", "cost_net", "cost_high_net"),
+            *("price_net", "vat_code", "safety_critical", "note"),
         ),
-        "vat_rate": Kind(
-            VatRate, ("code", "rate", "valid_from", "source"), key=("code", "valid_from")
+    ),
+    "access_step": Kind(
+        AccessStep,
+        ("code", "name", "minutes"),
+        refs=BAND,
+        links={
+            "needs": Links(
+                AccessStep.needs.through,
+                "from_accessstep",
+                {"to_accessstep": "access_step"},
+                "to_accessstep",
+            )
+        },
+    ),
+    "operation": Kind(
+        Operation,
+        (
+            *("code", "name", "minutes_low", "minutes", "minutes_high"),
+            *("torque_low_nm", "torque_high_nm", "torque_source", "caution"),
         ),
-        "part": Kind(
-            Part,
-            (
-                *("code", "name", "unit", "cost_low_net", "cost_net", "cost_high_net"),
-                *("price_net", "vat_code", "safety_critical", "note"),
+        refs=BAND,
+        links={
+            "access": Links(
+                Operation.access.through,
+                "operation",
+                {"accessstep": "access_step"},
+                "accessstep",
             ),
-        ),
-        "access_step": Kind(
-            AccessStep,
-            ("code", "name", "minutes"),
-            refs=BAND,
-            links={
-                "needs": Links(
-                    AccessStep.needs.through,
-                    "from_accessstep",
-                    {"to_accessstep": "access_step"},
-                    "to_accessstep",
-                )
-            },
-        ),
-        "operation": Kind(
-            Operation,
-            (
-                *("code", "name", "minutes_low", "minutes", "minutes_high"),
-                *("torque_low_nm", "torque_high_nm", "torque_source", "caution"),
+            "covers": Links(
+                Operation.covers.through,
+                "from_operation",
+                {"to_operation": "operation"},
+                "to_operation",
             ),
-            refs=BAND,
-            links={
-                "access": Links(
-                    Operation.access.through,
-                    "operation",
-                    {"accessstep": "access_step"},
-                    "accessstep",
-                ),
-                "covers": Links(
-                    Operation.covers.through,
-                    "from_operation",
-                    {"to_operation": "operation"},
-                    "to_operation",
-                ),
-            },
-        ),
-        "remedy": Kind(
-            Remedy,
-            ("code", "name", "kind", "words"),
-            links={
-                "operations": Links(
-                    RemedyOperation,
-                    "remedy",
-                    {"operation": "operation"},
-                    "operation",
-                    ("quantity", "order"),
-                ),
-                "parts": Links(
-                    RemedyPart,
-                    "remedy",
-                    {"part": "part", "operation": "operation"},
-                    "part",
-                    ("quantity",),
-                ),
-            },
-        ),
-        "checkpoint": Kind(
-            Checkpoint,
-            (
-                *("code", "name", "zone", "order"),
-                *("how_to_test", "what_fools", "how_to_isolate", "caution"),
-                *("frames", "brakes", "gears", "equipment"),
-                *("folding_x", "folding_y", "diamond_x", "diamond_y"),
+        },
+    ),
+    "remedy": Kind(
+        Remedy,
+        ("code", "name", "kind", "words"),
+        links={
+            "operations": Links(
+                RemedyOperation,
+                "remedy",
+                {"operation": "operation"},
+                "operation",
+                ("quantity", "order"),
             ),
-        ),
-        "measure": Kind(
-            Measure,
-            (
-                *("code", "name", "unit", "plausible_min", "plausible_max"),
-                *("decimals", "gauge", "help", "order"),
+            "parts": Links(
+                RemedyPart,
+                "remedy",
+                {"part": "part", "operation": "operation"},
+                "part",
+                ("quantity",),
             ),
-            refs=CHECKPOINT,
+        },
+    ),
+    "checkpoint": Kind(
+        Checkpoint,
+        (
+            *("code", "name", "zone", "order"),
+            *("how_to_test", "what_fools", "how_to_isolate", "caution"),
+            *("frames", "brakes", "gears", "equipment"),
+            *("folding_x", "folding_y", "diamond_x", "diamond_y"),
         ),
-        "fault": Kind(
-            Fault,
-            (
-                *("code", "name", "words", "default_judgement"),
-                *("deal_breaker", "importance", "order"),
-            ),
-            refs=CHECKPOINT,
-            links={
-                "remedies": Links(
-                    RemedyOption,
-                    "fault",
-                    {"remedy": "remedy"},
-                    "remedy",
-                    ("rank", "from_judgement"),
-                )
-            },
+    ),
+    "measure": Kind(
+        Measure,
+        (
+            *("code", "name", "unit", "plausible_min", "plausible_max"),
+            *("decimals", "gauge", "help", "order"),
         ),
-        "rule": Kind(
-            JudgementRule,
-            (
-                *("key", "at_least", "below", "age_from", "age_below"),
-                *("uses", "frames", "brakes", "gears"),
-                *("judgement", "deal_breaker", "source"),
-            ),
-            key=("key",),
-            refs={**CHECKPOINT, "measure": "measure", "minus": "measure", "fault": "fault"},
-            versioned=True,
+        refs=CHECKPOINT,
+    ),
+    "fault": Kind(
+        Fault,
+        (
+            *("code", "name", "words", "default_judgement"),
+            *("deal_breaker", "importance", "order"),
         ),
-    }
-)
+        refs=CHECKPOINT,
+        links={
+            "remedies": Links(
+                RemedyOption,
+                "fault",
+                {"remedy": "remedy"},
+                "remedy",
+                ("rank", "from_judgement"),
+            )
+        },
+    ),
+    "rule": Kind(
+        JudgementRule,
+        (
+            *("key", "at_least", "below", "age_from", "age_below"),
+            *("uses", "frames", "brakes", "gears"),
+            *("judgement", "deal_breaker", "source"),
+        ),
+        key=("key",),
+        refs={**CHECKPOINT, "measure": "measure", "minus": "measure", "fault": "fault"},
+        versioned=True,
+    ),
+}
+KINDS: Mapping[str, Kind] = MappingProxyType(_kinds)
 """The kinds by the name of their tables in the files; each points only to kinds before it."""
 
-TOP_LEVEL = tuple(name for name in KINDS if name not in {"measure", "fault", "rule"})
-"""Kinds that stand by themselves in a file; the others stand within a checkpoint."""
+NESTED = frozenset({"measure", "fault", "rule"})
+"""Kinds that stand within a checkpoint; the others stand by themselves in a file."""
+
+
+def add_kind(name: str, kind: Kind) -> None:
+    """Add a kind that another room keeps in the catalogue; called when the site starts."""
+    _kinds[name] = kind

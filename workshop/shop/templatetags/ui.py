@@ -30,6 +30,10 @@ STAGE_KINDS = {
     "refused": "stopped",
     "left": "stopped",
     "superseded": "stopped",
+    "buy": "done",
+    "haggle": "waiting",
+    "leave": "stopped",
+    "open": "waiting",
 }
 STAGE_SHAPES = {
     "plain": '<circle cx="8" cy="8" r="5"/>',

@@ -1,0 +1,47 @@
+"""Decides on a margin check: the bike is bought or left."""
+
+from __future__ import annotations
+
+from django.db import transaction
+
+from quotes.buyin.models import Decision, MarginCheck
+from quotes.quoting.trail import signed
+from workshop.bikes.models import Stage
+from workshop.bikes.verbs.stages import move_to
+from workshop.people.models import User
+
+STAGES = {Decision.BUY: Stage.BOUGHT, Decision.LEAVE: Stage.LEFT}
+
+
+class DecisionError(Exception):
+    """Raised where a decision cannot be taken; its words say why and what to do."""
+
+
+@transaction.atomic
+def decide(check: MarginCheck, decision: Decision, *, note: str, by: User) -> MarginCheck:
+    """Keep the decision and move the bike to where it belongs then.
+
+    Raises:
+        DecisionError: it was decided before, a newer check stands, or a decision against the
+            verdict has no note.
+        StageError: the bike cannot be bought or left from the stage it is at.
+    """
+    row = MarginCheck.objects.select_for_update(of=("self",)).get(pk=check.pk)
+    if row.decision != Decision.OPEN:
+        raise DecisionError(
+            f"This was decided already: {row.get_decision_display()}."
+            " Make a new margin check to decide anew."
+        )
+    if MarginCheck.objects.filter(bike=row.bike_id, pk__gt=row.pk).exists():
+        raise DecisionError("There is a newer margin check of this bike. Decide on that one.")
+    if against_verdict(row.verdict, decision) and not note.strip():
+        raise DecisionError("This goes against the verdict. Write a note that says why.")
+    move_to(row.bike, STAGES[decision])
+    row.decision, row.decision_note = decision, note.strip()
+    signed(row, by).save()
+    return row
+
+
+def against_verdict(verdict: str, decision: str) -> bool:
+    """Tell whether a decision is not what the verdict says; haggling may end either way."""
+    return {verdict, decision} == {"buy", "leave"}

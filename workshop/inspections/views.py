@@ -142,6 +142,8 @@ def sound(request: HttpRequest, pk: int, code: str) -> HttpResponse:
 def _record(request: HttpRequest, pk: int, code: str, outcome: Outcome) -> HttpResponse:
     """Record the form and go on to the next checkpoint, or show what is wrong with it."""
     steps, step = _walk_and_step(pk, code)
+    if steps.inspection.finished_at:
+        return _refuse_finished(request, steps.inspection, FinishedError())
     form = CheckForm(
         request.POST,
         request.FILES,

@@ -205,7 +205,7 @@ class TestPhotos:
             SimpleUploadedFile("good.jpg", jpeg()),
             SimpleUploadedFile("bad.jpg", b"not a photo"),
         ]
-        with pytest.raises(PhotoError, match="bad.jpg"):
+        with pytest.raises(PhotoError, match=r"bad\.jpg"):
             find(inspection, hinge, sam, "hinge-crack", photos=photos)
         assert not Check.objects.exists()
         assert not Photo.objects.exists()

@@ -55,10 +55,14 @@ def pool_period(
     """
     if min(sales_gross, purchases_gross, carried, withdrawn, rate) < 0:
         raise ValueError("A pool takes no amount below zero.")
-    margin = sales_gross - (purchases_gross - withdrawn + carried)
-    if margin < 0:
-        return PoolPeriod(ZERO, ZERO, -margin)
-    return PoolPeriod(margin, quantise(vat_in(margin, rate), currency), ZERO)
+    return settle(sales_gross - (purchases_gross - withdrawn + carried), rate, currency)
+
+
+def settle(balance: Decimal, rate: Decimal, currency: str) -> PoolPeriod:
+    """Return what sales less purchases come to: a margin with its VAT, or an excess to carry."""
+    if balance < 0:
+        return PoolPeriod(ZERO, ZERO, -balance)
+    return PoolPeriod(balance, quantise(vat_in(balance, rate), currency), ZERO)
 
 
 def closing_period(

@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from decimal import Decimal
 from typing import Any
 
-from babel.numbers import get_currency_precision, get_currency_symbol
+from babel.numbers import get_currency_precision, get_currency_symbol, is_currency
 from django import forms
 from django.core.exceptions import ValidationError
 
@@ -172,7 +172,8 @@ class PercentField(forms.DecimalField):
 def currency_marks(text: str) -> Iterable[str]:
     """Return the currency signs and three-letter codes that stand in a text."""
     signs = [each for each in text if unicodedata.category(each) == "Sc"]
-    return signs + re.findall(r"(?<![^\W\d_])[A-Za-z]{3}(?![^\W\d_])", text)
+    words = re.findall(r"(?<![^\W\d_])[A-Za-z]{3}(?![^\W\d_])", text)
+    return signs + [each for each in words if is_currency(each.upper())]
 
 
 def use_currency(form: forms.BaseForm, currency: str, locale: str) -> None:

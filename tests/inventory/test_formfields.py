@@ -8,7 +8,7 @@ from django.core.exceptions import ValidationError
 from hypothesis import given
 from hypothesis import strategies as st
 
-from inventory.formfields import PercentField, PriceField, use_currency
+from inventory.formfields import FigureField, PercentField, PriceField, use_currency
 
 
 @pytest.mark.parametrize(
@@ -44,7 +44,8 @@ def test_amounts_are_taken_as_people_write_them(typed, amount):
         ("12-15", "is not a price"),
         ("12 50", "is not a price"),
         ("1e5", "is not a price"),
-        ("NaN", "another currency"),
+        ("NaN", "is not a price"),
+        ("a lot", "is not a price"),
         ("--5", "is not a price"),
         ("£", "is not a price"),
         ("1,250,5", "is not a price"),
@@ -137,3 +138,23 @@ def test_a_share_shown_and_sent_back_is_the_same(hundredths):
     share = Decimal(hundredths) / 10_000
     field = PercentField()
     assert field.clean(field.prepare_value(share)) == share
+
+
+@pytest.mark.parametrize(
+    ("typed", "number"), [("12", "12"), ("12,5", "12.5"), ("-0.25", "-0.25"), ("−3", "-3")]
+)
+def test_a_figure_takes_a_comma_for_the_point(typed, number):
+    assert FigureField().clean(typed) == Decimal(number)
+
+
+@pytest.mark.parametrize("typed", ["twelve", "12 mm", "1e3", "1,2,3", "--1"])
+def test_a_figure_that_is_none_is_refused_with_what_to_write(typed):
+    with pytest.raises(ValidationError, match="Write figures, such as 12") as caught:
+        FigureField().clean(typed)
+    assert typed in caught.value.message
+
+
+def test_a_figure_is_shown_without_needless_zeros():
+    assert FigureField().prepare_value(Decimal("12.500")) == "12.5"
+    assert FigureField().prepare_value(Decimal("100.0")) == "100"
+    assert FigureField(required=False).clean("") is None

@@ -14,6 +14,8 @@ from stdnum import get_cc_module
 from stdnum.exceptions import InvalidChecksum, InvalidLength, ValidationError
 
 COUNTRY_LETTERS = 2
+GROUPS = {"EU", "EZ", "UN"}
+"""Two-letter codes of groups of countries, which have a currency but are no country."""
 Choice = tuple[str, str]
 VAT_LETTERS = {"GR": "EL"}
 """Where VAT numbers carry other letters than the ISO code (Council Directive 2006/112/EC, 215)."""
@@ -29,7 +31,8 @@ def countries() -> tuple[Choice, ...]:
 
 def is_country(code: str) -> bool:
     """Tell countries from continents (three figures) and from CLDR's own groups and tests."""
-    return len(code) == COUNTRY_LETTERS and code.isalpha() and bool(get_territory_currencies(code))
+    two_letters = len(code) == COUNTRY_LETTERS and code.isalpha()
+    return two_letters and code not in GROUPS and bool(get_territory_currencies(code))
 
 
 @lru_cache(maxsize=1)

@@ -1,0 +1,1 @@
+"""The demo shop: an invented workshop with bikes at every stage."""

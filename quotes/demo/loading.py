@@ -1,0 +1,101 @@
+"""Builds the demo shop by the same verbs that people use, day by day."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from datetime import timedelta
+from unittest import mock
+
+from django.contrib.auth.hashers import make_password
+from django.core.files.uploadedfile import SimpleUploadedFile
+from django.db import transaction
+from django.utils import timezone
+
+from quotes.demo.rows import FOLDER, BikeRow, DemoError, bike_rows, read_csv, read_json
+from quotes.demo.selling import carry_on
+from quotes.demo.walking import WalkBook
+from workshop.bikes.models import Bike, Stage
+from workshop.bikes.photos import clean_photo
+from workshop.bikes.verbs.book_in import book_in
+from workshop.customers.models import Customer
+from workshop.people.models import Role, User
+from workshop.shop.models import Shop
+
+Say = Callable[[str], object]
+EVERY = 12
+
+
+@transaction.atomic
+def load_demo(say: Say | None = None) -> int:
+    """Load shop, people, customers and bikes; return how many bikes.
+
+    Raises:
+        DemoError: there is a shop already, or the files don't fit the catalogue.
+    """
+    if Shop.objects.exists() or Bike.objects.exists():
+        raise DemoError("This database holds a shop already; the demo goes into an empty one.")
+    Shop.objects.create(pk=1, **read_json("shop.json"))
+    staff = _people()
+    customers = _customers()
+    book = WalkBook.from_catalogue()
+    rows = bike_rows()
+    for number, row in enumerate(rows):
+        with days_ago(row.days_ago):
+            _bike(row, customers, staff, book, number)
+        if say and number % EVERY == 0:
+            say(f"Demo shop: bike {number + 1} of {len(rows)} …")
+    return len(rows)
+
+
+@contextmanager
+def days_ago(days: int) -> Iterator[None]:
+    """Let everything inside happen that many days ago: the demo's bikes came one by one."""
+    moment = timezone.now() - timedelta(days=days)
+    with mock.patch.object(timezone, "now", return_value=moment):
+        yield
+
+
+def _people() -> dict[Role, list[User]]:
+    """Create the people; they share one password, hashed once."""
+    data = read_json("people.json")
+    password = make_password(data["password"])
+    staff: dict[Role, list[User]] = {role: [] for role in Role}
+    for row in data["people"]:
+        first, _, last = row["name"].partition(" ")
+        person = User.objects.create(
+            username=row["username"],
+            first_name=first,
+            last_name=last,
+            role=row["role"],
+            password=password,
+        )
+        staff[Role(row["role"])].append(person)
+    return staff
+
+
+def _customers() -> dict[str, Customer]:
+    return {row["name"]: Customer.objects.create(**row) for row in read_csv("customers.csv")}
+
+
+def _bike(
+    row: BikeRow,
+    customers: dict[str, Customer],
+    staff: dict[Role, list[User]],
+    book: WalkBook,
+    number: int,
+) -> None:
+    """Book one bike in and take it as far as its row says."""
+    desk, mechanic, manager = (
+        staff[role][number % len(staff[role])] for role in (Role.DESK, Role.MECHANIC, Role.MANAGER)
+    )
+    fields = dict(row.fields)
+    if row.photo:
+        picture = (FOLDER / "photos" / row.photo).read_bytes()
+        fields["photo"] = clean_photo(SimpleUploadedFile(row.photo, picture, "image/jpeg"))
+    bike = book_in(by=desk, customer=customers[row.customer], **fields)
+    if row.stage == Stage.BOOKED_IN:
+        return
+    inspection = book.walk(bike, row.found, mechanic, half=row.stage == Stage.INSPECTING)
+    if row.stage not in {Stage.INSPECTING, Stage.INSPECTED}:
+        carry_on(row, inspection, desk, manager)

@@ -1,0 +1,68 @@
+"""Takes an inspected demo bike on: quote, answer, margin check."""
+
+from __future__ import annotations
+
+from quotes.acceptance.selectors import DECIDABLE
+from quotes.acceptance.verbs.record import record_answer
+from quotes.buyin.basis import basis_of
+from quotes.buyin.forms import first_figures
+from quotes.buyin.models import Decision, MarginCheck
+from quotes.buyin.verbs.decide import decide
+from quotes.buyin.verbs.save import save_check
+from quotes.core.margin import MarginInput, Scheme
+from quotes.demo.rows import BikeRow
+from quotes.quoting.models import Revision
+from quotes.quoting.verbs.send import send
+from quotes.quoting.verbs.start import start_quote
+from workshop.bikes.models import Stage
+from workshop.core.judgement import Importance
+from workshop.inspections.models import Inspection
+from workshop.people.models import User
+from workshop.shop.selectors import current_shop
+
+YES_TO = {
+    "all": frozenset(Importance),
+    "must_should": frozenset({Importance.MUST, Importance.SHOULD}),
+    "must": frozenset({Importance.MUST}),
+    "none": frozenset[Importance](),
+}
+
+
+def carry_on(row: BikeRow, inspection: Inspection, desk: User, manager: User) -> None:
+    """Draw up the quote and go on from there as far as the row says."""
+    revision = start_quote(inspection, desk)
+    if row.stage == Stage.QUOTED:
+        return
+    if row.stage in {Stage.BOUGHT, Stage.LEFT}:
+        _decide(row, inspection, manager)
+        return
+    send(revision, desk)
+    if row.answer:
+        _answer(revision, row, desk)
+
+
+def _answer(revision: Revision, row: BikeRow, desk: User) -> None:
+    """Record what the customer says yes to."""
+    yes_to = YES_TO[row.answer]
+    accepted = {
+        line.pk
+        for line in revision.lines.all()
+        if line.importance in yes_to and line.kind in DECIDABLE and not line.left_out
+    }
+    record_answer(
+        revision,
+        decided_by=row.customer,
+        by=desk,
+        accepted_lines=accepted,
+        must_refused_ok=True,
+    )
+
+
+def _decide(row: BikeRow, inspection: Inspection, manager: User) -> MarginCheck:
+    """Check the margin at the price asked, and buy or leave the bike."""
+    basis = basis_of(inspection.bike, current_shop())
+    figures = first_figures(basis) | {"resale_price": row.resale_price}
+    figures["scheme"] = Scheme(figures["scheme"])
+    check = save_check(MarginInput(**figures, currency=basis.shop.currency), basis, manager)
+    decision = Decision.BUY if row.stage == Stage.BOUGHT else Decision.LEAVE
+    return decide(check, decision, note=row.decision_note, by=manager)

@@ -14,10 +14,12 @@ class BuyinConfig(AppConfig):
 
     def ready(self) -> None:
         """Show margin checks on the bike's page; let the catalogue hold the leave rules."""
-        from quotes.buyin.catalogue import LEAVE_RULE
+        from quotes.buyin.catalogue import KIND, LEAVE_RULE
         from quotes.buyin.panels import margin_panel
-        from workshop.bikes.panels import register
+        from workshop.bikes import panels
+        from workshop.catalogue import registry
         from workshop.catalogue.loading.kinds import add_kind
 
-        register(margin_panel)
+        panels.register(margin_panel)
+        registry.register(KIND)
         add_kind("leave_rule", LEAVE_RULE)

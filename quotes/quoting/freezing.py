@@ -140,9 +140,11 @@ def _postgresql() -> list[str]:
         _function(
             "quoting_frozen_link",
             f"""
-            IF (SELECT r.state FROM quoting_revision r JOIN quoting_line l
-                ON l.revision_id = r.id WHERE l.id =
-                CASE WHEN TG_OP = 'DELETE' THEN OLD.line_id ELSE NEW.line_id END) <> 'draft'
+            IF TG_OP <> 'INSERT' AND (SELECT r.state FROM quoting_revision r
+                JOIN quoting_line l ON l.revision_id = r.id WHERE l.id = OLD.line_id) <> 'draft'
+            THEN {_raise(ROW_MESSAGE)} END IF;
+            IF TG_OP <> 'DELETE' AND (SELECT r.state FROM quoting_revision r
+                JOIN quoting_line l ON l.revision_id = r.id WHERE l.id = NEW.line_id) <> 'draft'
             THEN {_raise(ROW_MESSAGE)} END IF;
             """,  # noqa: S608 - our own constants
         ),

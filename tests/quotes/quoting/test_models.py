@@ -5,6 +5,7 @@ from decimal import Decimal
 
 import pytest
 from django.db import IntegrityError, connection, transaction
+from django.db.models import F
 from django.utils import timezone
 
 from quotes.quoting.models import (
@@ -82,7 +83,9 @@ def test_the_database_refuses_to_change_its_rows(sent):
     refused(update(QuotedFinding.objects.filter(revision=sent), importance="could"))
     refused(update(QuotedFinding.objects.filter(revision=sent), words="x"))
     refused(update(LineChange.objects.filter(revision=sent), reason="x"))
-    refused(update(Line.findings.through.objects.filter(line__revision=sent), line_id=1))
+    links = Line.findings.through.objects.filter(line__revision=sent)
+    refused(update(links, line_id=F("line_id")))
+    refused(update(links.filter(line__kind="part"), line_id=2**40))
 
 
 def test_the_database_refuses_to_add_rows(sent, manager):

@@ -36,9 +36,7 @@ def test_another_remedy_is_priced_and_kept(row, manager):
 def test_another_importance_needs_a_reason_and_moves_its_lines(row, manager):
     with pytest.raises(CannotChooseError, match="Say why it must do"):
         choose(row, remedy=row.remedy, importance="must", by=manager)
-    draft = choose(
-        row, remedy=row.remedy, importance="must", reason="child's bike", by=manager
-    )
+    draft = choose(row, remedy=row.remedy, importance="must", reason="child's bike", by=manager)
     row.refresh_from_db()
     assert (row.importance, row.importance_reason) == ("must", "child's bike")
     assert {line.importance for line in draft.lines.all()} == {"must"}

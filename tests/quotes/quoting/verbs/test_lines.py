@@ -127,9 +127,7 @@ def test_a_change_below_zero_or_without_reason_is_refused(draft, manager, change
 def test_a_line_by_hand_is_changed_as_a_whole(draft, manager):
     line = add_line(draft, values=values(), by=manager).lines.get(kind="hand")
     row = draft.findings.get()
-    again = change_hand_line(
-        line, values=values(quantity=Decimal(1)), findings=[row], by=manager
-    )
+    again = change_hand_line(line, values=values(quantity=Decimal(1)), findings=[row], by=manager)
     changed = again.lines.get(kind="hand")
     assert (changed.pk, changed.net) == (line.pk, Decimal("10.00"))
     assert changed.findings.get() == row

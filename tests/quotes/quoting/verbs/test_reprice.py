@@ -49,9 +49,7 @@ def test_a_dearer_part_changes_its_line_and_the_totals_but_not_its_row(draft):
 def test_rates_are_those_in_force_today(draft):
     today = timezone.localdate()
     LabourRateFactory.create(valid_from=today, charged_net=Decimal("60.00"))
-    LabourRateFactory.create(
-        valid_from=today + dt.timedelta(days=1), charged_net=Decimal("90.00")
-    )
+    LabourRateFactory.create(valid_from=today + dt.timedelta(days=1), charged_net=Decimal("90.00"))
     VatRateFactory.create(rate=Decimal("0.25"), valid_from=today)
     again = reprice(draft)
     assert again.lines.get(kind="labour").net == Decimal("15.00")
@@ -61,9 +59,7 @@ def test_rates_are_those_in_force_today(draft):
 
 @pytest.mark.django_db
 def test_changes_and_lines_by_hand_stay(draft, manager):
-    change_line(
-        draft.lines.get(kind="labour"), quantity=Decimal(30), reason="seized", by=manager
-    )
+    change_line(draft.lines.get(kind="labour"), quantity=Decimal(30), reason="seized", by=manager)
     add_line(draft, values=BY_HAND, findings=[draft.findings.get()], by=manager)
     before = {line.key: (line.pk, line.net) for line in draft.lines.all()}
     again = reprice(draft)
@@ -120,7 +116,12 @@ class TestSums(TestCase):
         lines = list(draft.lines.all())
         for line, (quantity, price, leave_out) in zip(lines, changes, strict=True):
             draft = change_line(
-                line, quantity=quantity, unit_price_net=price, leave_out=leave_out, reason="x", by=by
+                line,
+                quantity=quantity,
+                unit_price_net=price,
+                leave_out=leave_out,
+                reason="x",
+                by=by,
             )
         counted = [line for line in draft.lines.all() if not line.left_out]
         assert draft.net == sum((line.net for line in counted), Decimal(0))

@@ -43,7 +43,10 @@ def sent(manager):
     }
     add_line(draft, values=values, findings=[row], by=manager)
     change_line(
-        draft.lines.get(key="labour:renew-work"), quantity=Decimal(5), reason="half done", by=manager
+        draft.lines.get(key="labour:renew-work"),
+        quantity=Decimal(5),
+        reason="half done",
+        by=manager,
     )
     set_details(draft, valid_until=None, message="As we said.", by=manager)
     send(draft, manager)

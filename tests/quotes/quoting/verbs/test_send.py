@@ -87,9 +87,7 @@ def test_a_finding_to_be_priced_by_hand_blocks_until_it_has_a_line(manager):
 
 def test_a_finding_for_which_no_work_is_offered_does_not_block(manager):
     made.priced_shop()
-    draft = made.draft(
-        made.fault("scratch"), made.fault("play", made.remedy("adjust")), by=manager
-    )
+    draft = made.draft(made.fault("scratch"), made.fault("play", made.remedy("adjust")), by=manager)
     row = made.row_of(draft, "scratch")
     choose(row, remedy=None, importance="should", no_work_reason="cosmetic", by=manager)
     assert send(draft, manager)

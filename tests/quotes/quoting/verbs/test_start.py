@@ -96,15 +96,18 @@ def test_the_remedy_of_lowest_rank_that_fits_the_judgement_is_proposed(manager):
     made.priced_shop()
     fault = made.fault("play", default_judgement="needs_work")
     for rank, (code, judgement) in enumerate(
-        [("renew-all", "unsafe"), ("retired", "watch"), ("service", "needs_work"), ("adjust", "watch")],
+        [
+            ("renew-all", "unsafe"),
+            ("retired", "watch"),
+            ("service", "needs_work"),
+            ("adjust", "watch"),
+        ],
         start=1,
     ):
         remedy = made.remedy(code)
         remedy.active = code != "retired"
         remedy.save()
-        RemedyOptionFactory.create(
-            fault=fault, remedy=remedy, rank=rank, from_judgement=judgement
-        )
+        RemedyOptionFactory.create(fault=fault, remedy=remedy, rank=rank, from_judgement=judgement)
     row = start_quote(made.inspected(fault), manager).findings.get()
     assert (row.remedy_name, row.remedy_chosen) == ("Service", False)
 

@@ -105,7 +105,7 @@ def open_page(chromium, live_server, shape):
     """Open a page of the given shape on the live server; a script's error fails the test."""
     context = chromium.new_context(base_url=live_server.url, locale="en-GB", **shape)
     page = context.new_page()
-    errors: list[str] = []
+    errors = []
     page.on("pageerror", lambda error: errors.append(str(error)))
     yield page
     context.close()

@@ -45,7 +45,7 @@ def test_missing_libraries_stop_with_the_exact_command(monkeypatch):
 
 
 def test_installed_libraries_are_looked_for_again(monkeypatch):
-    there: list[needs.Need] = []
+    there = []
 
     def bring(need):
         there.append(need)

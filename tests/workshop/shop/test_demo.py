@@ -66,7 +66,7 @@ def test_a_load_that_breaks_off_leaves_nothing_behind(monkeypatch):
 
 
 def test_catalogue_and_demo_are_loaded_in_that_order(monkeypatch):
-    called: list[str] = []
+    called = []
     monkeypatch.setattr(demo, "call_command", lambda name, **options: called.append(name))
     demo.load()
     assert called == ["load_catalogue", "load_demo"]

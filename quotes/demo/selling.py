@@ -42,13 +42,11 @@ def carry_on(row: BikeRow, inspection: Inspection, desk: User, manager: User) ->
 
 
 def _answer(revision: Revision, row: BikeRow, desk: User) -> None:
-    """Record what the customer says yes to."""
-    yes_to = YES_TO[row.answer]
-    accepted = {
-        line.pk
-        for line in revision.lines.all()
-        if line.importance in yes_to and line.kind in DECIDABLE and not line.left_out
-    }
+    """Record what the customer says yes to: all of it where there is nothing so pressing."""
+    lines = [line for line in revision.lines.all() if line.kind in DECIDABLE and not line.left_out]
+    accepted = {line.pk for line in lines if line.importance in YES_TO[row.answer]}
+    if not accepted and row.stage == Stage.ACCEPTED:
+        accepted = {line.pk for line in lines}
     record_answer(
         revision,
         decided_by=row.customer,

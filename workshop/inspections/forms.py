@@ -102,7 +102,7 @@ class CheckForm(forms.Form):
         self.fields["faults"].choices = choices  # type: ignore[attr-defined] # a choice field
         for fault in judge.faults:
             self.fields[f"judge-{fault.code}"] = forms.ChoiceField(
-                label="Judge it otherwise",
+                label="Judge it as",
                 required=False,
                 choices=[("", "as the rules say"), *((j.value, j.label) for j in Judgement)],
             )

@@ -11,7 +11,8 @@ from workshop.inspections.forms import CheckForm
 from workshop.inspections.judging import Judged, JudgedReading
 from workshop.inspections.models import Check, Finding, Photo, Reading
 from workshop.inspections.rules import asks_for_age
-from workshop.inspections.selectors import Step, Walk, photos_of
+from workshop.inspections.selectors import photos_of
+from workshop.inspections.walk import Step, Walk
 
 LONG_TEXT = 320
 """Characters; more than that is folded after its first sentence, to spare a phone's screen."""

@@ -17,8 +17,6 @@ from workshop.inspections.judging import EntryError
 from workshop.inspections.models import Check, Inspection, Outcome, Photo
 from workshop.inspections.pages import found_in, page_of, recorded
 from workshop.inspections.selectors import (
-    Step,
-    Walk,
     drawing_of,
     inspection_for_walk,
     judge_for,
@@ -32,6 +30,7 @@ from workshop.inspections.verbs.photos import add_photo, remove_photo
 from workshop.inspections.verbs.record import StaleCheckError, record_check
 from workshop.inspections.verbs.reopen import NewerInspectionError, reopen_inspection
 from workshop.inspections.verbs.start import start_inspection
+from workshop.inspections.walk import Step, Walk
 from workshop.people.policy import allowed
 from workshop.people.selectors import person_of
 

@@ -3,6 +3,8 @@
 from decimal import Decimal
 
 import pytest
+from django.test import Client
+from django.utils import timezone
 
 from tests.factories.bikes import BikeFactory
 from tests.factories.inspections import (
@@ -98,8 +100,6 @@ def bike():
 
 
 def _aged(years, **more):
-    from django.utils import timezone
-
     return BikeFactory(maker_year=timezone.localdate().year - years, **more)
 
 
@@ -113,3 +113,18 @@ def aged():
 def inspection(bike, points, sam):
     """An open inspection of the ten-year-old folding bike, nothing looked at yet."""
     return InspectionFactory(bike=bike, started_by=sam)
+
+
+@pytest.fixture
+def sams(client, sam):
+    """Sam's browser."""
+    client.force_login(sam)
+    return client
+
+
+@pytest.fixture
+def mos(mo):
+    """Mo's browser."""
+    browser = Client()
+    browser.force_login(mo)
+    return browser

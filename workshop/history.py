@@ -140,9 +140,11 @@ def related_names(rows: list[Any], fields: list[Field[Any, Any]]) -> Names:
     """Return, for each relation, the names of what it pointed to."""
     names: dict[str, dict[Any, str]] = {}
     for field in fields:
-        keys = {getattr(row, field.attname) for row in rows}
-        if isinstance(field, ForeignKey) and keys - {None}:
-            found: QuerySet[Model] = QuerySet(field.remote_field.model).filter(pk__in=keys - {None})
+        if not isinstance(field, ForeignKey):
+            continue
+        keys = {getattr(row, field.attname) for row in rows} - {None}
+        if keys:
+            found: QuerySet[Model] = QuerySet(field.remote_field.model).filter(pk__in=keys)
             names[field.name] = {each.pk: str(each) for each in found}
     return names
 

@@ -213,6 +213,7 @@ class BikeForm(OwnerFields, forms.ModelForm):  # type: ignore[type-arg] # not at
 
     def clean(self) -> dict[str, Any]:
         """Check what depends on more than one field."""
+        super().clean()
         data = self.cleaned_data
         if "customer" in data:
             self.brought_by = self.owner()

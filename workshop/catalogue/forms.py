@@ -110,6 +110,7 @@ class CatalogueForm(forms.ModelForm):  # type: ignore[type-arg] # not subscripta
 
     def clean(self) -> dict[str, Any]:
         """Make the code of a new record."""
+        super().clean()
         words = self.code_words()
         if self.instance._state.adding and words and hasattr(self.instance, "code"):  # noqa: SLF001
             self.instance.code = free_code(type(self.instance), words)

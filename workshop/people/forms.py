@@ -62,6 +62,7 @@ class PersonForm(forms.ModelForm):  # type: ignore[type-arg] # not subscriptable
 
     def clean(self) -> dict[str, Any]:
         """Hold the password against the rules for passwords and against the person's name."""
+        super().clean()
         data = self.cleaned_data
         if data.get("password"):
             person = User(**{name: data.get(name, "") for name in ("username", "first_name")})

@@ -93,6 +93,7 @@ class ShopForm(forms.ModelForm):  # type: ignore[type-arg] # not subscriptable a
 
     def clean(self) -> dict[str, Any]:
         """Check what depends on more than one field."""
+        super().clean()
         data = self.cleaned_data
         self.check_vat(data)
         least, most = data.get("sundries_min_net"), data.get("sundries_max_net")

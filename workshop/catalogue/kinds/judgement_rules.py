@@ -81,7 +81,7 @@ class JudgementRuleForm(CatalogueForm):
 
     def clean(self) -> dict[str, Any]:
         """Check that the rule can hold for something."""
-        data = self.cleaned_data
+        data = super().clean()
         self.check_what(data)
         self.check_places(data)
         self.rising("at_least", "below")

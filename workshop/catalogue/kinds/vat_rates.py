@@ -22,11 +22,15 @@ class VatRateForm(CatalogueForm):
         help_texts = {"source": "The law or the notice that sets it."}
 
     def clean(self) -> dict[str, Any]:
-        """Check the day; the kind stays as it is."""
-        data = self.cleaned_data
+        """Check the day."""
+        data = super().clean()
         if data.get("code"):
             check_start(self, VatRate.objects.filter(code=data["code"]))
         return data
+
+    def code_words(self) -> str:
+        """Return nothing: the code is chosen, it is the kind of rate."""
+        return ""
 
 
 KIND = Kind(

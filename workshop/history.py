@@ -58,6 +58,8 @@ def history_of(
     relation.
     """
     entries = [*own_entries(record, shop, hide=hide, most=most)]
+    if not rows_of:
+        return tuple(entries)
     for relation, model in rows_of:
         entries += row_entries(model, relation, record, shop)
     return tuple(together(sorted(entries, key=lambda each: each.at, reverse=True)))

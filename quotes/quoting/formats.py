@@ -6,12 +6,12 @@ from decimal import Decimal
 from typing import Any
 
 from django import forms
-from django.core.exceptions import ValidationError
 
 from inventory.core.money import format_money
 from workshop.shop.models import Shop
 
 MOST = Decimal(100_000)
+NOT_A_NUMBER = "This is not a number. Write it in figures, such as 25 or 1.5."
 
 
 class QuantityField(forms.DecimalField):
@@ -25,6 +25,7 @@ class QuantityField(forms.DecimalField):
         kwargs.setdefault("min_value", Decimal(0))
         kwargs.setdefault("max_value", MOST)
         super().__init__(**kwargs)
+        self.error_messages["invalid"] = NOT_A_NUMBER
 
     def widget_attrs(self, widget: forms.Widget) -> dict[str, Any]:
         """Ask a phone for its figures."""
@@ -39,11 +40,7 @@ class QuantityField(forms.DecimalField):
         if isinstance(value, str):
             text = value.strip()
             value = text.replace(",", ".", 1) if text.count(",") == 1 and "." not in text else text
-        try:
-            return super().to_python(value)
-        except ValidationError as error:
-            message = f"“{value}” is not a number. Write it in figures, such as 25 or 1.5."
-            raise ValidationError(message) from error
+        return super().to_python(value)
 
 
 def quantity_text(quantity: Decimal) -> str:

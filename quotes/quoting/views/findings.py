@@ -13,7 +13,7 @@ from quotes.quoting.models import QuotedFinding
 from quotes.quoting.selectors.ways import BY_HAND, NO_WORK, Way, ways_for
 from quotes.quoting.verbs.choose import CannotChooseError, usual_importance
 from quotes.quoting.verbs.choose import choose as choose_verb
-from quotes.quoting.views.shared import asked, changed, of_draft
+from quotes.quoting.views.shared import asked, changed, of_draft, posted
 from workshop.labour.models import Remedy
 from workshop.people.selectors import person_of
 from workshop.shop.models import Shop
@@ -32,7 +32,7 @@ def choose(request: HttpRequest, number: str, revision: int, pk: int) -> HttpRes
     shop = shop_of(request)
     ways = [(way.value, _words(way, shop)) for way in ways_for(row, shop)]
     form = ChooseForm(
-        request.POST or None, ways=ways, usual=usual_importance(row), initial=choices_of(row)
+        posted(request), ways=ways, usual=usual_importance(row), initial=choices_of(row)
     )
     if request.method == "POST" and form.is_valid() and (answer := _kept(request, row, form)):
         return answer

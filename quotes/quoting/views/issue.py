@@ -22,6 +22,7 @@ from quotes.quoting.views.shared import (
     changed,
     of_draft,
     page_for,
+    posted,
     revision_of,
     url_of,
 )
@@ -50,7 +51,7 @@ def details(request: HttpRequest, number: str, revision: int) -> HttpResponse:
     """Set how long a draft is to stand, and the message."""
     draft = revision_of(number, revision)
     days = shop_of(request).quote_valid_days
-    form = DetailsForm(request.POST or None, instance=draft, days=days)
+    form = DetailsForm(posted(request), instance=draft, days=days)
     if request.method == "POST" and form.is_valid():
         given = form.cleaned_data
         draft = set_details(
@@ -77,7 +78,7 @@ def send(request: HttpRequest, number: str, revision: int) -> HttpResponse:
     """Ask a last time, then send."""
     page = page_for(request, number, revision)
     context = body_context(request, page)
-    form = SendForm(request.POST or None, unfinished=context["unfinished"])
+    form = SendForm(posted(request), unfinished=context["unfinished"])
     if request.method == "POST" and form.is_valid():
         try:
             send_verb(

@@ -12,7 +12,7 @@ from quotes.quoting.verbs.add_line import LineError, add_line
 from quotes.quoting.verbs.change_line import change_hand_line, change_line
 from quotes.quoting.verbs.remove_line import remove_line
 from quotes.quoting.verbs.restore_line import restore_line
-from quotes.quoting.views.shared import asked, changed, line_of, of_draft, revision_of
+from quotes.quoting.views.shared import asked, changed, line_of, of_draft, posted, revision_of
 from workshop.people.selectors import person_of, sees_costs
 from workshop.shop.selectors import shop_of
 
@@ -47,7 +47,7 @@ def change(request: HttpRequest, number: str, revision: int, pk: int) -> HttpRes
     if line.kind == LineKind.HAND:
         return _changed_hand_line(request, line)
     kept = LineChange.objects.filter(revision=line.revision, key=line.key).first()
-    form = LineForm(request.POST or None, line=line, change=kept, shop=shop_of(request))
+    form = LineForm(posted(request), line=line, change=kept, shop=shop_of(request))
     if request.method == "POST" and form.is_valid():
         try:
             draft = change_line(line, by=person_of(request), **form.overrides())
@@ -106,7 +106,7 @@ def _hand_form(
 ) -> HandLineForm:
     """Return the form of a line by hand."""
     return HandLineForm(
-        request.POST or None,
+        posted(request),
         rows=rows,
         shop=shop_of(request),
         sees_costs=sees_costs(request),

@@ -7,7 +7,7 @@ from functools import wraps
 from typing import Any, Concatenate, ParamSpec
 
 from django.contrib import messages
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django_htmx.http import HttpResponseClientRedirect, reswap, retarget
@@ -55,6 +55,11 @@ def url_of(revision: Revision, anchor: str = "") -> str:
 def in_place(request: HttpRequest) -> bool:
     """Tell whether htmx asks, to change a part of the page in place."""
     return request.headers.get("HX-Request") == "true"
+
+
+def posted(request: HttpRequest) -> QueryDict | None:
+    """Return what was posted for a form, be it empty; None where the form is only asked for."""
+    return request.POST if request.method == "POST" else None
 
 
 def body_context(request: HttpRequest, page: RevisionPage) -> dict[str, Any]:

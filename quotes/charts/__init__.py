@@ -1,0 +1,1 @@
+"""Charts as inline SVG, drawn on the server: for screen, paper and screen reader alike."""

@@ -69,11 +69,25 @@ class Fit:
 
 
 @dataclass(frozen=True, slots=True)
+class Foretold:
+    """What the other rows foretell for one row (leave one out): the gross price and its error.
+
+    ``error_share`` is signed: 0.1 where the others say a tenth more than the row's own price.
+    """
+
+    key: str
+    price: Decimal
+    error_share: float
+
+
+@dataclass(frozen=True, slots=True)
 class Resale:
     """What a bike should bring: likely, and a range that holds about eight times in ten.
 
     Below ``ENOUGH`` rows the range is the lowest and highest price seen. ``error_share`` is the
-    median of the relative errors made when each row is foretold from the others (leave one out).
+    median of the relative errors made when each row is foretold from the others (leave one out),
+    without their signs; ``foretold`` has those errors row by row, in the order of ``used``, and
+    is empty where there is one row only.
     """
 
     method: Method
@@ -83,6 +97,16 @@ class Resale:
     used: tuple[str, ...]
     error_share: float | None
     fit: Fit | None = None
+    foretold: tuple[Foretold, ...] = ()
+
+    def line(self, age_years: float, condition: float) -> float | None:
+        """Return the price that the basis gives at an age and a condition, not rounded.
+
+        It is the fitted line, or the median where there is no fit; None without any basis.
+        """
+        if self.fit is not None:
+            return math.exp(self.fit.log_price(age_years, condition))
+        return None if self.likely is None else float(self.likely)
 
 
 def huber(design: Matrix, target: Matrix) -> tuple[Matrix, float]:
@@ -113,24 +137,15 @@ def huber(design: Matrix, target: Matrix) -> tuple[Matrix, float]:
 
 def fit_log_price(rows: Sequence[Comparable]) -> Fit:
     """Fit log price on age and condition; a fact that is the same in all rows is left out."""
-    import numpy as np
-
-    ages = np.array([row.age_years for row in rows], dtype=float)
-    grades = np.array([row.condition for row in rows], dtype=float)
-    columns = [np.ones(len(rows))]
-    columns += [facts for facts in (ages, grades) if np.ptp(facts) > 0]
-    prices = np.log(np.array([float(row.price) for row in rows]))
-    found, scale = huber(np.column_stack(columns), prices)
-    rest = iter(found[1:].tolist())
-    by_age = next(rest) if np.ptp(ages) > 0 else 0.0
-    by_condition = next(rest) if np.ptp(grades) > 0 else 0.0
-    return Fit(float(found[0]), by_age, by_condition, scale)
+    return _fit(*_arrays(rows))
 
 
 def resale_price(
-    rows: Sequence[Comparable], age_years: int, condition: int, currency: str
+    rows: Sequence[Comparable], age_years: int | None, condition: int, currency: str
 ) -> Resale:
     """Foretell the gross resale price of a bike of that age and condition.
+
+    Where the age is not known there is nothing to regress on, and the median speaks.
 
     Raises:
         ValueError: a comparable has a price of zero or below.
@@ -138,50 +153,93 @@ def resale_price(
     bad = [row.key for row in rows if row.price <= 0]
     if bad:
         raise ValueError(f"A comparable needs a price above zero: {', '.join(bad)}.")
-    used = tuple(row.key for row in rows)
     if not rows:
         return Resale(Method.NO_BASIS, None, None, None, (), None)
-    if len(rows) < ENOUGH:
-        return _by_median(rows, used, currency)
+    if len(rows) < ENOUGH or age_years is None:
+        return _by_median(rows, currency)
+    return _by_regression(rows, age_years, condition, currency)
+
+
+def _by_regression(
+    rows: Sequence[Comparable], age_years: int, condition: int, currency: str
+) -> Resale:
     fit = fit_log_price(rows)
     slips = _leave_one_out(rows)
     centre = fit.log_price(age_years, condition)
     low, high = _tenths(slips)
+    foretold = tuple(
+        Foretold(row.key, _money(math.log(row.price) - slip, currency), math.expm1(-slip))
+        for row, slip in zip(rows, slips, strict=True)
+    )
     return Resale(
         Method.REGRESSION,
         likely=_money(centre, currency),
         low=_money(centre + low, currency),
         high=_money(centre + high, currency),
-        used=used,
-        error_share=median(abs(math.expm1(-slip)) for slip in slips),
+        used=tuple(row.key for row in rows),
+        error_share=_usual(foretold),
         fit=fit,
+        foretold=foretold,
     )
 
 
-def _by_median(rows: Sequence[Comparable], used: tuple[str, ...], currency: str) -> Resale:
+def _by_median(rows: Sequence[Comparable], currency: str) -> Resale:
     prices = [row.price for row in rows]
-    errors = [
-        abs(median([*prices[:at], *prices[at + 1 :]]) - price) / price
-        for at, price in enumerate(prices)
-        if len(prices) > 1
-    ]
+    foretold = tuple(
+        _foretold(row, median([*prices[:at], *prices[at + 1 :]]), currency)
+        for at, row in enumerate(rows)
+        if len(rows) > 1
+    )
     return Resale(
         Method.MEDIAN,
         quantise(median(prices), currency),
         min(prices),
         max(prices),
-        used,
-        float(median(errors)) if errors else None,
+        tuple(row.key for row in rows),
+        _usual(foretold),
+        foretold=foretold,
     )
+
+
+def _foretold(row: Comparable, price: Decimal, currency: str) -> Foretold:
+    return Foretold(row.key, quantise(price, currency), float(price / row.price) - 1)
+
+
+def _usual(foretold: Sequence[Foretold]) -> float | None:
+    """Return the median of the errors without their signs."""
+    return median(abs(each.error_share) for each in foretold) if foretold else None
+
+
+def _arrays(rows: Sequence[Comparable]) -> tuple[Matrix, Matrix, Matrix]:
+    """Return ages, grades and logarithms of the prices."""
+    import numpy as np
+
+    ages = np.array([row.age_years for row in rows], dtype=np.float64)
+    grades = np.array([row.condition for row in rows], dtype=np.float64)
+    return ages, grades, np.log(np.array([float(row.price) for row in rows]))
+
+
+def _fit(ages: Matrix, grades: Matrix, log_prices: Matrix) -> Fit:
+    import numpy as np
+
+    kept = [facts for facts in (ages, grades) if np.ptp(facts) > 0]
+    found, scale = huber(np.column_stack([np.ones(len(ages)), *kept]), log_prices)
+    rest = iter(found[1:].tolist())
+    by_age = next(rest) if np.ptp(ages) > 0 else 0.0
+    by_condition = next(rest) if np.ptp(grades) > 0 else 0.0
+    return Fit(float(found[0]), by_age, by_condition, scale)
 
 
 def _leave_one_out(rows: Sequence[Comparable]) -> list[float]:
     """Return each row's log price less what the other rows foretell for it."""
-    return [
-        math.log(row.price)
-        - fit_log_price([*rows[:at], *rows[at + 1 :]]).log_price(row.age_years, row.condition)
-        for at, row in enumerate(rows)
-    ]
+    import numpy as np
+
+    ages, grades, logs = _arrays(rows)
+    slips = []
+    for at, row in enumerate(rows):
+        fit = _fit(*(np.delete(facts, at) for facts in (ages, grades, logs)))
+        slips.append(float(logs[at]) - fit.log_price(row.age_years, row.condition))
+    return slips
 
 
 def _tenths(slips: Sequence[float]) -> tuple[float, float]:

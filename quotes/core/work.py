@@ -76,24 +76,27 @@ def covering(
     the first is kept. One that is ``left_out`` covers nothing, since it is not done.
     """
     place = {each.code: index for index, each in enumerate(operations)}
-    reach = {each.code: _covered_by(each.code, operations) for each in operations}
+    covers = {each.code: each.covers.intersection(place) for each in operations}
+    reach = {code: _reach(code, covers) for code in place}
+    beaten: dict[str, list[str]] = {code: [] for code in place}
+    for one in place.keys() - left_out:
+        for other in reach[one]:
+            mutual = one in reach[other] and other not in left_out
+            if not mutual or place[one] < place[other]:
+                beaten[other].append(one)
+    return {
+        code: tuple(sorted((one for one in by if not beaten[one]), key=lambda one: place[one]))
+        for code, by in beaten.items()
+        if by
+    }
 
-    def beats(one: str, other: str) -> bool:
-        if one in left_out or other not in reach[one]:
-            return False
-        return one not in reach[other] or other in left_out or place[one] < place[other]
 
-    beaten = {code: [one for one in place if beats(one, code)] for code in place}
-    return {code: tuple(one for one in by if not beaten[one]) for code, by in beaten.items() if by}
-
-
-def _covered_by(code: str, operations: Sequence[Operation]) -> set[str]:
+def _reach(code: str, covers: Mapping[str, frozenset[str]]) -> set[str]:
     """Return the codes that an operation covers, straight or through others, without itself."""
-    covers = {each.code: each.covers for each in operations}
     found: set[str] = set()
     todo = [code]
     while todo:
-        new = (covers[todo.pop()] & covers.keys()) - found
+        new = covers[todo.pop()] - found
         found |= new
         todo.extend(new)
     return found - {code}
@@ -117,8 +120,15 @@ def gather(jobs: Sequence[Job], left_out: frozenset[str] = frozenset()) -> Work:
         for code, by in covering(tuple(asked.values()), left_out).items()
     }
     pressing = _importance_by_operation(jobs, dropped)
+    asking = _asking(jobs)
     done = tuple(
-        _done(operation, jobs, pressing[code], left_out=code in left_out)
+        Done(
+            operation,
+            times=max(times for _, times in asking[code]),
+            findings=tuple(dict.fromkeys(finding for finding, _ in asking[code])),
+            importance=pressing[code],
+            left_out=code in left_out,
+        )
         for code, operation in asked.items()
         if code not in dropped
     )
@@ -151,18 +161,13 @@ def _importance_by_operation(
     return pressing
 
 
-def _done(
-    operation: Operation, jobs: Sequence[Job], importance: Importance, *, left_out: bool
-) -> Done:
-    """Return one operation with all the findings that ask for it."""
-    asking = [
-        (job.finding, use.times)
-        for job in jobs
-        for use in job.operations
-        if use.operation.code == operation.code
-    ]
-    findings = tuple(dict.fromkeys(finding for finding, _ in asking))
-    return Done(operation, max(times for _, times in asking), findings, importance, left_out)
+def _asking(jobs: Sequence[Job]) -> dict[str, list[tuple[str, int]]]:
+    """Return for each operation's code the findings that ask for it, each with how many times."""
+    asking: dict[str, list[tuple[str, int]]] = {}
+    for job in jobs:
+        for use in job.operations:
+            asking.setdefault(use.operation.code, []).append((job.finding, use.times))
+    return asking
 
 
 def _fitted(

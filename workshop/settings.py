@@ -46,6 +46,7 @@ INSTALLED_APPS = [
     "quotes.acceptance",
     "quotes.buyin",
     "quotes.print",
+    "quotes.pool",
     "quotes.demo",
 ]
 

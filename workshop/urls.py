@@ -22,4 +22,5 @@ urlpatterns = [
     path("quotes/", include("quotes.print.urls")),
     path("answers/", include("quotes.acceptance.urls")),
     path("buy-in/", include("quotes.buyin.urls")),
+    path("global-accounting/", include("quotes.pool.urls")),
 ]

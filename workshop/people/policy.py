@@ -97,6 +97,13 @@ POLICY: dict[str, Access] = {
     "buyin:check": Access(MANAGER, MANAGER),
     "buyin:detail": Access(BOOKS),
     "buyin:decide": Access(NOBODY, MANAGER),
+    # global accounting
+    "pool:overview": Access(BOOKS),
+    "pool:period": Access(BOOKS),
+    "pool:enter": Access(MANAGER, MANAGER),
+    "pool:reverse": Access(MANAGER, MANAGER),
+    "pool:declare": Access(NOBODY, MANAGER),
+    "pool:set_up": Access(MANAGER, MANAGER),
 }
 
 

@@ -4,6 +4,7 @@ The table below is written from what each role does in the shop, not from the po
 tested: m manager, d front desk, b mechanic (bench), a accountant.
 """
 
+import datetime as dt
 from collections.abc import Iterator
 
 import pytest
@@ -85,9 +86,21 @@ EXPECTED = {
     "buyin:detail": ("ma", ""),
     "buyin:check": ("m", "m"),
     "buyin:decide": ("", "m"),
+    # what the books are declared from: the manager's to enter, the accountant's to read
+    "pool:overview": ("ma", ""),
+    "pool:period": ("ma", ""),
+    "pool:enter": ("m", "m"),
+    "pool:reverse": ("m", "m"),
+    "pool:declare": ("", "m"),
+    "pool:set_up": ("m", "m"),
 }
 
-SAMPLES = {"IntConverter": 999_999, "StringConverter": "Q9999", "SlugConverter": "no-such-thing"}
+SAMPLES = {
+    "IntConverter": 999_999,
+    "StringConverter": "Q9999",
+    "SlugConverter": "no-such-thing",
+    "DayConverter": dt.date(1999, 1, 1),
+}
 
 
 def patterns(

@@ -15,6 +15,7 @@ from workshop.catalogue.loading.report import Difference, Report
 from workshop.catalogue.loading.rows import rows_of
 from workshop.catalogue.loading.shelf import Shelf
 from workshop.catalogue.loading.storing import store
+from workshop.shop.selectors import current_shop
 
 __all__ = [
     "CatalogueError",
@@ -36,6 +37,7 @@ def default_folder() -> Path:
 def load_catalogue(folder: Path | None = None, *, overwrite: bool = False) -> Report:
     """Load every file below the folder, in one transaction, and return what was done.
 
+    Of the folder ``countries`` only the file of the shop's own is read.
     Rows that the shop lacks are added. Rows that it holds otherwise stay as the shop has them
     and are named in the report; with ``overwrite`` the files' values are taken, a judgement rule
     as a new version. Rows that no file names are left alone.
@@ -44,7 +46,9 @@ def load_catalogue(folder: Path | None = None, *, overwrite: bool = False) -> Re
     been saved then.
     """
     problems: list[Problem] = []
-    rows = rows_of(read_folder(folder or default_folder(), problems), problems)
+    country = current_shop().country
+    entries = read_folder(folder or default_folder(), problems, country=country)
+    rows = rows_of(entries, problems)
     shelf = Shelf()
     problems = problems or list(problems_across(rows, shelf))
     if problems:

@@ -13,6 +13,8 @@ from workshop.catalogue.loading.kinds import KINDS, NESTED
 from workshop.catalogue.loading.problems import CatalogueError, Place, Problem
 
 Data = dict[str, Any]
+COUNTRIES = "countries"
+"""Name of the folder with a file for each country."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,16 +26,23 @@ class Entry:
     data: Data
 
 
-def read_folder(folder: Path, problems: list[Problem]) -> list[Entry]:
+def read_folder(folder: Path, problems: list[Problem], *, country: str = "") -> list[Entry]:
     """Return the entries of every TOML file below the folder, in the files' order.
 
-    What cannot be read is added to ``problems``. Raises ``CatalogueError`` where there is no file.
+    Of a folder ``countries`` only the file of the country is read, by its ISO 3166 code: the
+    rates and rules of one country. What cannot be read is added to ``problems``. Raises
+    ``CatalogueError`` where there is no file.
     """
-    files = sorted(folder.rglob("*.toml"))
+    files = [each for each in sorted(folder.rglob("*.toml")) if _concerns(each, country)]
     if not files:
         message = "holds no .toml file; name the catalogue's folder"
         raise CatalogueError([Problem(Place(str(folder)), message)])
     return [entry for file in files for entry in read_file(file, folder, problems)]
+
+
+def _concerns(file: Path, country: str) -> bool:
+    """Tell whether a file is for every country, or for this one."""
+    return file.parent.name != COUNTRIES or file.stem == country.lower()
 
 
 def read_file(file: Path, folder: Path, problems: list[Problem]) -> Iterator[Entry]:

@@ -1,0 +1,1 @@
+"""Global accounting: cheap second-hand goods whose margin is pooled by tax period."""

@@ -1,0 +1,24 @@
+"""The application of this room."""
+
+from __future__ import annotations
+
+from django.apps import AppConfig
+
+
+class PoolConfig(AppConfig):
+    """Name and label of the room."""
+
+    name = "quotes.pool"
+    label = "pool"
+    verbose_name = "global accounting"
+
+    def ready(self) -> None:
+        """Let the catalogue hold the pool's rules and the words on invoices."""
+        from quotes.pool import catalogue
+        from workshop.catalogue.loading.kinds import add_kind
+        from workshop.catalogue.registry import register
+
+        add_kind("pool_rule", catalogue.POOL_RULES_IN_FILES)
+        add_kind("margin_legend", catalogue.LEGENDS_IN_FILES)
+        register(catalogue.POOL_RULES)
+        register(catalogue.LEGENDS)

@@ -1,0 +1,1 @@
+"""What is done with the pool, one verb a file."""

@@ -151,6 +151,12 @@ class Bike(models.Model):
         self.frame_key = normal_frame_number(self.frame_number) or None
         super().save(*args, **kwargs)  # type: ignore[arg-type]
 
+    @property
+    def equipment(self) -> list[str]:
+        """Return what the bike carries, in words."""
+        carried = ("rack", "mudguards", "lights")
+        return [name for name in carried if getattr(self, f"has_{name}")]
+
     def age_years(self, on: dt.date) -> int | None:
         """Return the whole years since the maker's year, or None where it is not known."""
         return None if self.maker_year is None else max(0, on.year - self.maker_year)

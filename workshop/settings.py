@@ -44,6 +44,7 @@ INSTALLED_APPS = [
     "workshop.catalogue",
     "quotes.quoting",
     "quotes.acceptance",
+    "quotes.resale",
     "quotes.buyin",
     "quotes.print",
     "quotes.pool",

@@ -21,6 +21,7 @@ urlpatterns = [
     path("quotes/", include("quotes.quoting.urls")),
     path("quotes/", include("quotes.print.urls")),
     path("answers/", include("quotes.acceptance.urls")),
+    path("comparables/", include("quotes.resale.urls")),
     path("buy-in/", include("quotes.buyin.urls")),
     path("global-accounting/", include("quotes.pool.urls")),
 ]

@@ -123,7 +123,7 @@ def _draw_target(
         stroke = {"stroke": colour, "stroke_width": number(2.2 + extra)}
         line(made, [(x, low), (x, high)], **stroke)
         for end in (low, high):
-            line(made, [(x - 7, end), (x + 7, end)], **stroke)
+            line(made, [(x - 9, end), (x + 9, end)], **stroke)
     diamond(made, x, y)
     room_right = x + 14 + width_of(target.name) < box.right
     place, anchor = (x + 13, "start") if room_right else (x - 13, "end")
@@ -149,7 +149,7 @@ def cross(parent: Element, x: float, y: float) -> None:
 
 def diamond(parent: Element, x: float, y: float) -> None:
     """Draw a large diamond with a dot in it."""
-    corners = ((x, y - 9.5), (x + 9.5, y), (x, y + 9.5), (x - 9.5, y))
+    corners = ((x, y - 8), (x + 8, y), (x, y + 8), (x - 8, y))
     data = "M" + "L".join(f"{number(a)} {number(b)}" for a, b in corners) + "Z"
     path(parent, data, fill=PLUM, stroke=SHEET, stroke_width="2")
     disc(parent, x, y, 2.4, fill=SHEET)

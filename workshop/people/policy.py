@@ -92,6 +92,17 @@ POLICY: dict[str, Access] = {
     # acceptance
     "acceptance:record": Access(OFFICE, OFFICE),
     "acceptance:detail": Access(COUNTER),
+    # comparables and the resale price
+    "resale:list": Access(BOOKS),
+    "resale:new": Access(MANAGER, MANAGER),
+    "resale:edit": Access(MANAGER, MANAGER),
+    "resale:remove": Access(MANAGER, MANAGER),
+    "resale:import": Access(MANAGER, MANAGER),
+    "resale:import_add": Access(NOBODY, MANAGER),
+    "resale:template": Access(MANAGER),
+    "resale:bike": Access(BOOKS),
+    "resale:drop": Access(MANAGER, MANAGER),
+    "resale:take_back": Access(NOBODY, MANAGER),
     # buy-in
     "buyin:list": Access(BOOKS),
     "buyin:check": Access(MANAGER, MANAGER),

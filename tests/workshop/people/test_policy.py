@@ -81,6 +81,17 @@ EXPECTED = {
     "printing:preview": ("md", ""),
     "acceptance:record": ("md", "md"),
     "acceptance:detail": ("mda", ""),
+    # what a bike should bring goes with what it may cost
+    "resale:list": ("ma", ""),
+    "resale:new": ("m", "m"),
+    "resale:edit": ("m", "m"),
+    "resale:remove": ("m", "m"),
+    "resale:import": ("m", "m"),
+    "resale:import_add": ("", "m"),
+    "resale:template": ("m", ""),
+    "resale:bike": ("ma", ""),
+    "resale:drop": ("m", "m"),
+    "resale:take_back": ("", "m"),
     # what a bike may cost is the manager's to decide and the accountant's to know
     "buyin:list": ("ma", ""),
     "buyin:detail": ("ma", ""),

@@ -1,0 +1,1 @@
+"""What comparables say a bike should bring: kept, imported, picked for a bike, shown."""

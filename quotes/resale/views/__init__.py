@@ -1,0 +1,1 @@
+"""Pages of comparables: entering, importing, and what a bike should bring."""

@@ -164,7 +164,7 @@ class BikeForm(OwnerFields, forms.ModelForm):  # type: ignore[type-arg] # not at
         self.fields["find"].widget.attrs |= {
             "hx-get": reverse("bikes:book_in"),
             "hx-trigger": "input changed delay:300ms",
-            "hx-include": "[name=customer]:checked",
+            "hx-include": "#customer-choices",
             "hx-target": "#customer-choices",
             "hx-swap": "outerHTML",
         }

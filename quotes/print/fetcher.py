@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
@@ -11,7 +12,7 @@ from weasyprint.urls import URLFetcher, URLFetcherResponse
 
 from workshop.core.shapes import SHAPES, SHEET
 
-TYPES = {".woff": "font/woff", ".svg": "image/svg+xml", ".css": "text/css"}
+TYPES = {".woff": "font/ttf", ".svg": "image/svg+xml", ".css": "text/css"}
 
 
 class RefusedError(ValueError):
@@ -44,8 +45,23 @@ class PaperFetcher(URLFetcher):
         if parts.scheme == "file" and not parts.netloc:
             path = Path(unquote(parts.path)).resolve()
             if path.is_relative_to(self._static) and path.suffix in TYPES and path.is_file():
-                return _answer(url, path.read_bytes(), TYPES[path.suffix])
+                body = _unpacked(path) if path.suffix == ".woff" else path.read_bytes()
+                return _answer(url, body, TYPES[path.suffix])
         raise RefusedError(f"A printed page may not load {url}")
+
+
+def _unpacked(font: Path) -> bytes:
+    """Return a WOFF font unpacked and unchanged.
+
+    WeasyPrint would unpack it too, but stamp it with the time: no two files would be the same.
+    """
+    from fontTools.ttLib import TTFont
+
+    out = io.BytesIO()
+    with TTFont(font, recalcTimestamp=False, recalcBBoxes=False) as unpacked:
+        unpacked.flavor = None
+        unpacked.save(out)
+    return out.getvalue()
 
 
 def _answer(url: str, body: bytes, kind: str) -> Any:  # noqa: ANN401 - the library is untyped

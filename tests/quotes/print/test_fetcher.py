@@ -28,9 +28,13 @@ def test_it_serves_static_files_photos_and_shapes(fetcher, tmp_path):
         assert fetcher.fetch(f"shape:{judgement}").read().startswith(b"<svg ")
 
 
-def test_it_serves_the_fonts_of_the_shop():
+def test_it_unpacks_the_fonts_of_the_shop_the_same_way_at_any_time(monkeypatch):
     url = (STATIC / "fonts" / "source-sans-3-latin-400.woff").as_uri()
-    assert PaperFetcher(STATIC).fetch(url).read()[:4] == b"wOFF"
+    monkeypatch.setenv("SOURCE_DATE_EPOCH", "1000000000")
+    once = PaperFetcher(STATIC).fetch(url).read()
+    monkeypatch.setenv("SOURCE_DATE_EPOCH", "1700000000")
+    assert once[:4] == b"\x00\x01\x00\x00"
+    assert PaperFetcher(STATIC).fetch(url).read() == once
 
 
 @pytest.mark.parametrize(

@@ -11,6 +11,7 @@ from quotes.quoting.models import QuotedFinding, Revision
 from quotes.quoting.verbs.start import start_quote
 from tests.factories.bikes import BikeFactory
 from tests.factories.inspections import (
+    CheckFactory,
     CheckpointFactory,
     FaultFactory,
     FindingFactory,
@@ -28,7 +29,7 @@ from tests.factories.parts import PartFactory
 from tests.factories.people import UserFactory
 from tests.factories.shop import ShopFactory, VatRateFactory
 from workshop.bikes.models import Stage
-from workshop.inspections.models import Fault, Inspection
+from workshop.inspections.models import Check, Fault, Inspection, Outcome
 from workshop.labour.models import Remedy
 from workshop.people.models import User
 from workshop.shop.models import VatRate
@@ -72,8 +73,13 @@ def inspected(*faults: Fault, finished: bool = True, **bike: Any) -> Inspection:
     inspection = InspectionFactory.create(
         bike=BikeFactory.create(stage=stage, **bike), started_by=by
     )
+    checks: dict[int, Check] = {}
     for each in faults:
-        FindingFactory.create(fault=each, check_made__inspection=inspection)
+        if each.checkpoint_id not in checks:
+            checks[each.checkpoint_id] = CheckFactory.create(
+                inspection=inspection, checkpoint=each.checkpoint, outcome=Outcome.FINDINGS
+            )
+        FindingFactory.create(fault=each, check_made=checks[each.checkpoint_id])
     if finished:
         inspection.finished_at, inspection.finished_by = timezone.now(), by
         inspection.save()
@@ -91,11 +97,15 @@ def draft(*faults: Fault, by: User | None = None, **bike: Any) -> Revision:
 
 
 def many(count: int, *, name: str = "many", access: str = "wheel-out") -> list[Fault]:
-    """Return faults that each have a remedy with a part, all behind one access step."""
+    """Return faults that each have a remedy with a part, all behind one access step.
+
+    They are found at forty checkpoints at most, as on a bike.
+    """
     return [
         fault(
             f"{name}-fault-{n}",
             remedy(f"{name}-remedy-{n}", part=f"{name}-part-{n}", access=access),
+            checkpoint=CheckpointFactory.create(code=f"{name}-point-{n % 40}"),
         )
         for n in range(count)
     ]

@@ -8,7 +8,7 @@ from decimal import Decimal
 
 from quotes.core.lines import Totals
 from quotes.core.pricing import totals
-from quotes.quoting.models import Line, QuotedFinding, Revision, State
+from quotes.quoting.models import Line, LineKind, QuotedFinding, Revision, State
 from workshop.core.judgement import Importance
 
 
@@ -113,13 +113,13 @@ def _line_deltas(before: dict[str, Line], after: dict[str, Line]) -> Iterable[Li
             yield delta
     for key, line in before.items():
         if key not in after:
-            yield LineDelta("gone", line.description, line.gross, None)
+            yield LineDelta("gone", _name(line), line.gross, None)
 
 
 def _line_delta(old: Line | None, new: Line) -> LineDelta | None:
     """Return what became of a line that is still there, or None."""
     if old is None:
-        return LineDelta("added", new.description, None, new.gross)
+        return LineDelta("added", _name(new), None, new.gross)
     words = Importance(old.importance).label, Importance(new.importance).label
     if old.gross != new.gross:
         what = "dearer" if new.gross > old.gross else "cheaper"
@@ -127,7 +127,14 @@ def _line_delta(old: Line | None, new: Line) -> LineDelta | None:
         what = "importance"
     else:
         return None
-    return LineDelta(what, new.description, old.gross, new.gross, *words)
+    return LineDelta(what, _name(new), old.gross, new.gross, *words)
+
+
+def _name(line: Line) -> str:
+    """Return a line's description; sundries, of which there may be three, with theirs."""
+    if line.kind != LineKind.SUNDRY:
+        return line.description
+    return f"{line.description}, {Importance(line.importance).label}"
 
 
 def _finding_deltas(before: Revision, after: Revision) -> Iterable[FindingDelta]:

@@ -8,6 +8,8 @@ from typing import Any
 
 from django.db.models import Prefetch
 
+from workshop.bikes.kinds import is_for
+from workshop.bikes.models import Bike
 from workshop.core.judgement import IMPORTANCE_OF, Judgement
 from workshop.inspections.models import (
     Fault,
@@ -47,16 +49,17 @@ def found_in(inspection: Inspection) -> list[Found]:
     options = RemedyOption.objects.select_related("remedy").order_by("rank", "pk")
     rows = findings_of(inspection).prefetch_related(Prefetch("fault__options", queryset=options))
     return [
-        Found(row.fault_id, _copy(row, place), _importance(row), proposed(row.fault, row.judgement))
+        Found(row.fault_id, _copy(row, place), _importance(row), proposed(row.fault, row.judgement, inspection.bike))
         for place, row in enumerate(rows, start=1)
     ]
 
 
-def proposed(fault: Fault, judgement: str) -> Remedy | None:
-    """Return the remedy of the lowest rank that is meant for so bad a finding, or None."""
+def proposed(fault: Fault, judgement: str, bike: Bike) -> Remedy | None:
+    """Return the remedy of the lowest rank meant for so bad a finding on such a bike, or None."""
     for option in fault.options.all():
-        if option.remedy.active and meant_for(option, judgement):
-            return option.remedy
+        remedy = option.remedy
+        if remedy.active and is_for(remedy, bike) and meant_for(option, judgement):
+            return remedy
     return None
 
 

@@ -31,6 +31,9 @@ from workshop.inspections.models import Checkpoint, Photo, RemedyOption
 from workshop.shop.models import Shop
 from workshop.shop.selectors import current_shop
 
+MOST_MARKS = 80
+"""More marks than that find no room on the drawing of a bike."""
+
 
 @dataclass(frozen=True, slots=True)
 class LineView:
@@ -318,7 +321,10 @@ def _photos(rows: Iterable[QuotedFinding]) -> dict[int, list[Photo]]:
 
 
 def _drawing(bike: Bike, rows: Sequence[QuotedFinding]) -> Drawing | None:
-    """Return the bike's drawing with a mark a checkpoint that leads to its first finding."""
+    """Return the bike's drawing with a mark a checkpoint that leads to its first finding.
+
+    None where there is nothing to mark, or too much.
+    """
     found: dict[str, list[tuple[int, QuotedFinding]]] = defaultdict(list)
     for number, row in enumerate(rows, start=1):
         found[row.checkpoint_code].append((number, row))
@@ -340,4 +346,6 @@ def _drawing(bike: Bike, rows: Sequence[QuotedFinding]) -> Drawing | None:
             )
         )
     words = "; ".join(f"{n} {row.checkpoint_name}" for each in found.values() for n, row in each)
-    return Drawing(bike.frame, "Where the findings are", words, tuple(marks)) if marks else None
+    if not 0 < len(marks) <= MOST_MARKS:
+        return None
+    return Drawing(bike.frame, "Where the findings are", words, tuple(marks))

@@ -1,7 +1,8 @@
-"""Visits a served demo as a stranger and as its manager: python3 .ci/visit.py URL."""
+"""Visits a served demo as a stranger and as its manager: python3 .ci/visit.py URL PID."""
 
 import http.cookiejar
 import json
+import os
 import re
 import sys
 import time
@@ -11,11 +12,11 @@ import urllib.request
 from pathlib import Path
 
 PEOPLE = Path(__file__).resolve().parent.parent / "fixtures" / "demo" / "people.json"
-PATIENCE_SECONDS = 180
+PATIENCE_SECONDS = 600  # the first start draws the PDFs of every quote that was sent
 
 
-def wait_for(browser: urllib.request.OpenerDirector, url: str) -> str:
-    """Return the page at ``url``, once the server answers."""
+def wait_for(browser: urllib.request.OpenerDirector, url: str, server: int) -> str:
+    """Return the page at ``url``, once the server answers; give up when it is gone."""
     deadline = time.monotonic() + PATIENCE_SECONDS
     while True:
         try:
@@ -23,6 +24,7 @@ def wait_for(browser: urllib.request.OpenerDirector, url: str) -> str:
         except (urllib.error.URLError, ConnectionError) as error:
             if isinstance(error, urllib.error.HTTPError) or time.monotonic() > deadline:
                 raise
+            os.kill(server, 0)  # an error if there is no such process any more
             time.sleep(0.5)
 
 
@@ -32,11 +34,11 @@ def read(browser: urllib.request.OpenerDirector, url: str, data: bytes | None = 
         return str(answer.read().decode())
 
 
-def main(root: str) -> None:
+def main(root: str, server: int) -> None:
     """Look at the sign-in page and its stylesheet, sign in, and look at the first page."""
     cookies = urllib.request.HTTPCookieProcessor(http.cookiejar.CookieJar())
     browser = urllib.request.build_opener(cookies)
-    page = wait_for(browser, root)
+    page = wait_for(browser, root, server)
     token = re.search(r'name="csrfmiddlewaretoken" value="(\w+)"', page)
     sheet = re.search(r'href="([^"]+\.css)"', page)
     if not token or not sheet:
@@ -57,4 +59,4 @@ def main(root: str) -> None:
 
 
 if __name__ == "__main__":
-    main(sys.argv[1])
+    main(sys.argv[1], int(sys.argv[2]))

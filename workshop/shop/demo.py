@@ -59,7 +59,7 @@ def load() -> None:
         )
     with transaction.atomic():
         call_command("load_catalogue", verbosity=0)
-        call_command("load_demo", verbosity=0)
+        call_command("load_demo")  # tells how far it has come
 
 
 def reset() -> list[Path]:

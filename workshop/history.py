@@ -21,6 +21,7 @@ SAVED_BY_PROGRAM = "the program"
 NOTHING = "–"
 ONE_GO = dt.timedelta(seconds=1)
 Names = Mapping[str, Mapping[Any, str]]
+Links = Mapping[str, Mapping[Any, list[str]]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +56,7 @@ def history_of(
     ``hide`` names fields that the reader may not see. ``rows_of`` are models of rows that belong
     to the record, each with the name of its relation to it: what was added, changed and taken away
     there stands among the record's own entries. Runs one query a model, and one more for each
-    relation.
+    relation, to one or to many.
     """
     entries = [*own_entries(record, shop, hide=hide, most=most)]
     if not rows_of:
@@ -68,11 +69,62 @@ def history_of(
 def own_entries(record: Model, shop: Shop, *, hide: Iterable[str], most: int) -> tuple[Entry, ...]:
     """Return the entries of the record itself."""
     rows = list(record.history.select_related("history_user")[: most + 1])  # type: ignore[attr-defined]
+    whole = len(rows) <= most
     fields = [each for each in tracked(rows) if each.name not in set(hide)]
     names = related_names(rows, fields)
-    pairs = [*pairwise(rows), *([(rows[-1], None)] if 0 < len(rows) <= most else [])]
-    entries = (entry(new, old, fields, names, shop) for new, old in pairs)
+    if rows and rows[0]._history_m2m_fields:  # noqa: SLF001 - the library's only way to ask
+        rows = settled(rows)
+    links = links_of(rows)
+    pairs = [*pairwise(rows), *([(rows[-1], None)] if rows and whole else [])]
+    entries = (
+        Entry(
+            new.history_date,
+            writer(new),
+            KINDS[new.history_type],
+            ()
+            if old is None
+            else (*changes(new, old, fields, names, shop), *link_changes(new, old, links)),
+        )
+        for new, old in pairs
+    )
     return tuple(each for each in entries if each.changes or each.kind != KINDS["~"])
+
+
+def settled(rows: list[Any]) -> list[Any]:
+    """Return the last of the rows that one person saved in one go, for each go.
+
+    Each link that is set on a record makes a row of its own.
+    """
+    kept: list[Any] = []
+    for row in rows:
+        last = kept[-1] if kept else None
+        one_go = last is not None and last.history_date - row.history_date < ONE_GO
+        if last is not None and one_go and writer(last) == writer(row):
+            last.history_type = row.history_type if row.history_type == "+" else last.history_type
+        else:
+            kept.append(row)
+    return kept
+
+
+def links_of(rows: list[Any]) -> Links:
+    """Return, for each link to many, the names linked to at each row by the row's key."""
+    links: dict[str, dict[Any, list[str]]] = {}
+    for field in rows[0]._history_m2m_fields if rows else ():  # noqa: SLF001 - as above
+        target = field.m2m_reverse_field_name()
+        kept = getattr(rows[0], field.name).model.objects.select_related(target)
+        found: dict[Any, list[str]] = {row.history_id: [] for row in rows}
+        for link in kept.filter(history_id__in=found):
+            found[link.history_id].append(str(getattr(link, target)))
+        links[str(field.verbose_name)] = found
+    return links
+
+
+def link_changes(new: Any, old: Any, links: Links) -> Iterator[Change]:  # noqa: ANN401 - rows
+    """Yield the links to many that differ."""
+    for label, found in links.items():
+        before, after = sorted(found[old.history_id]), sorted(found[new.history_id])
+        if before != after:
+            yield Change(label, ", ".join(before) or NOTHING, ", ".join(after) or NOTHING)
 
 
 def row_entries(model: type[Model], relation: str, record: Model, shop: Shop) -> list[Entry]:
@@ -149,22 +201,6 @@ def related_names(rows: list[Any], fields: list[Field[Any, Any]]) -> Names:
             found: QuerySet[Model] = QuerySet(field.remote_field.model).filter(pk__in=keys)
             names[field.name] = {each.pk: str(each) for each in found}
     return names
-
-
-def entry(
-    new: Any,  # noqa: ANN401 - a row of any historical model
-    old: Any,  # noqa: ANN401 - the same
-    fields: list[Field[Any, Any]],
-    names: Names,
-    shop: Shop,
-) -> Entry:
-    """Return what one save changed against the one before."""
-    return Entry(
-        new.history_date,
-        writer(new),
-        KINDS[new.history_type],
-        tuple(changes(new, old, fields, names, shop)) if old is not None else (),
-    )
 
 
 def changes(

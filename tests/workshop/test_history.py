@@ -1,11 +1,18 @@
 """What was changed, in words."""
 
+import datetime as dt
 from decimal import Decimal
 
 import pytest
+from django.utils import timezone
 
 from tests.factories.bikes import BikeFactory
-from tests.factories.labour import OperationFactory, RemedyFactory, RemedyPartFactory
+from tests.factories.labour import (
+    AccessStepFactory,
+    OperationFactory,
+    RemedyFactory,
+    RemedyPartFactory,
+)
 from tests.factories.parts import PartFactory
 from tests.factories.people import CustomerFactory
 from tests.factories.shop import ShopFactory
@@ -96,6 +103,31 @@ def test_rows_that_belong_to_a_record_are_told_with_it(shop):
         "remedy part: Press · Bush (bush) · 1 → Press · Bush (bush) · 4",
         "remedy part: Press · Bush (bush) · 4 → –",
     ]
+
+
+def test_links_to_many_are_told_once_a_save(shop):
+    wheel, cranks = AccessStepFactory.create(name="Wheel"), AccessStepFactory.create(name="Cranks")
+    operation = OperationFactory.create(access=[wheel])
+    operation.history.update(history_date=timezone.now() - dt.timedelta(days=1))
+    operation.minutes = 25
+    operation.save()
+    operation.access.set([cranks])
+    entries = history_of(operation, shop)
+    assert [entry.kind for entry in entries] == ["changed", "entered"]
+    assert words(entries) == ["standard time, minutes: 10 → 25", "access steps: Wheel → Cranks"]
+
+
+def test_links_take_as_many_queries_for_much_as_for_little(shop, django_assert_num_queries):
+    operation = OperationFactory.create(access=[AccessStepFactory.create()])
+    with django_assert_num_queries(4):  # the entries, bands, access steps, what is made needless
+        history_of(operation, shop)
+    for days in range(12):
+        operation.access.add(AccessStepFactory.create())
+        newest = operation.history.order_by("history_id").last()
+        newest.history_date += dt.timedelta(days=days)
+        newest.save()
+    with django_assert_num_queries(4):
+        assert len(history_of(operation, shop)) > 10
 
 
 def test_a_record_loaded_without_history_has_none(shop):

@@ -75,7 +75,7 @@ class AccessStep(models.Model):
     minutes = models.DecimalField("minutes, out and in", validators=NOT_NEGATIVE, **MINUTES)
     band = models.ForeignKey(SkillBand, on_delete=models.PROTECT, related_name="+")
     needs = models.ManyToManyField("self", symmetrical=False, blank=True, related_name="opens")
-    history = HistoricalRecords()
+    history = HistoricalRecords(m2m_fields=[needs])
 
     class Meta:
         """Order and the limits that the database holds."""
@@ -125,7 +125,7 @@ class Operation(models.Model):
     )
     torque_source = models.CharField("source of the torque", max_length=200, blank=True)
     caution = models.CharField("caution", max_length=300, blank=True)
-    history = HistoricalRecords()
+    history = HistoricalRecords(m2m_fields=[access, covers])
 
     class Meta:
         """Order and the limits that the database holds."""
@@ -155,13 +155,19 @@ class RemedyKind(models.TextChoices):
 
 
 class Remedy(models.Model):
-    """A way to cure a finding: operations and the parts they fit."""
+    """A way to cure a finding: operations and the parts they fit.
+
+    ``frames``, ``brakes`` and ``gears`` say which bikes it is for; an empty list means all.
+    """
 
     code = models.SlugField("code", max_length=60, unique=True)
     name = models.CharField("name", max_length=120)
     kind = models.CharField("kind", max_length=10, choices=RemedyKind.choices)
     words = models.CharField("in plain words", max_length=300, blank=True)
     operations = models.ManyToManyField(Operation, through="RemedyOperation")
+    frames = models.JSONField("frames", default=list, blank=True)
+    brakes = models.JSONField("brakes", default=list, blank=True)
+    gears = models.JSONField("gears", default=list, blank=True)
     active = models.BooleanField("in use", default=True)
     history = HistoricalRecords()
 

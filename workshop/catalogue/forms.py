@@ -12,7 +12,7 @@ from django.db.models import Model, QuerySet
 from django.utils.text import slugify
 
 from inventory.fields import MoneyField
-from inventory.formfields import FigureField, use_currency
+from inventory.formfields import FigureField, PriceField, use_currency
 from workshop.bikes.models import Brake, Frame, Gears, Use
 from workshop.shop.models import Shop
 
@@ -92,21 +92,26 @@ class CatalogueForm(forms.ModelForm):  # type: ignore[type-arg] # not subscripta
         """Leave out the costs where the person may not see them."""
         super().__init__(*args, **kwargs)
         use_currency(self, shop.currency, shop.locale)
+        self.sign = shop.currency_sign
         for name in () if sees_costs else costs:
             self.fields.pop(name, None)
         for field in self.fields.values():
             if isinstance(field, forms.ChoiceField) and isinstance(field.widget, forms.RadioSelect):
                 field.choices = [each for each in field.choices if each[0] != ""]  # type: ignore[index,misc,union-attr]
 
-    def laid_out(self) -> Iterator[tuple[forms.BoundField, list[str] | None]]:
-        """Yield the fields in order; for a long list of boxes also what is ticked in it."""
+    def laid_out(self) -> Iterator[tuple[forms.BoundField, list[str] | None, str]]:
+        """Yield the fields in order, a price's with the sign of the currency.
+
+        For a long list of boxes there is also what is ticked in it, else None.
+        """
         for bound in self.visible_fields():
             ticks = isinstance(bound.field.widget, forms.CheckboxSelectMultiple)
             options = list(bound.subwidgets) if ticks else []
             if len(options) <= LONG_LIST:
-                yield bound, None
+                yield bound, None, self.sign if isinstance(bound.field, PriceField) else ""
             else:
-                yield bound, [each.choice_label for each in options if each.data["selected"]]
+                ticked = [each.choice_label for each in options if each.data["selected"]]
+                yield bound, ticked, ""
 
     def clean(self) -> dict[str, Any]:
         """Make the code of a new record."""

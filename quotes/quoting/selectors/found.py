@@ -48,8 +48,14 @@ def found_in(inspection: Inspection) -> list[Found]:
     """Return the findings of an inspection in walk order, in a constant number of queries."""
     options = RemedyOption.objects.select_related("remedy").order_by("rank", "pk")
     rows = findings_of(inspection).prefetch_related(Prefetch("fault__options", queryset=options))
+    bike = inspection.bike
     return [
-        Found(row.fault_id, _copy(row, place), _importance(row), proposed(row.fault, row.judgement, inspection.bike))
+        Found(
+            row.fault_id,
+            _copy(row, place),
+            _importance(row),
+            proposed(row.fault, row.judgement, bike),
+        )
         for place, row in enumerate(rows, start=1)
     ]
 

@@ -13,6 +13,9 @@ from workshop.catalogue.forms import (
     CatalogueForm,
     Figures,
     RowSet,
+    brakes_field,
+    frames_field,
+    gears_field,
     kept,
     take_figures,
 )
@@ -25,9 +28,13 @@ from workshop.shop.models import Shop
 class RemedyForm(CatalogueForm):
     """A way to cure a finding."""
 
+    frames = frames_field()
+    brakes = brakes_field()
+    gears = gears_field()
+
     class Meta(Figures):
         model = Remedy
-        fields = ("name", "kind", "words", "active")
+        fields = ("name", "kind", "words", "frames", "brakes", "gears", "active")
         widgets = {"kind": forms.RadioSelect, "words": forms.Textarea(attrs={"rows": 2})}
         help_texts = {"words": "What the customer reads."}
 

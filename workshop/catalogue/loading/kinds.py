@@ -135,7 +135,7 @@ _kinds: dict[str, Kind] = {
     ),
     "remedy": Kind(
         Remedy,
-        ("code", "name", "kind", "words"),
+        ("code", "name", "kind", "words", "frames", "brakes", "gears"),
         links={
             "operations": Links(
                 RemedyOperation,

@@ -6,6 +6,7 @@ from django.db import models
 from django.db.models import F, Q
 from simple_history.models import HistoricalRecords
 
+from workshop.bikes.kinds import is_for
 from workshop.bikes.models import Bike
 from workshop.core.judgement import Importance, Judgement
 from workshop.labour.models import Remedy
@@ -64,12 +65,7 @@ class Checkpoint(models.Model):
 
     def applies_to(self, bike: Bike) -> bool:
         """Tell whether this checkpoint belongs to the walk round the given bike."""
-        return (
-            (not self.frames or bike.frame in self.frames)
-            and (not self.brakes or bike.brake in self.brakes)
-            and (not self.gears or bike.gears in self.gears)
-            and all(getattr(bike, name) for name in self.equipment)
-        )
+        return is_for(self, bike) and all(getattr(bike, name) for name in self.equipment)
 
     def position(self, frame: str) -> tuple[int, int] | None:
         """Return the place on the drawing of that frame, or None where it is not drawn."""

@@ -47,6 +47,7 @@ INSTALLED_APPS = [
     "quotes.resale",
     "quotes.buyin",
     "quotes.print",
+    "quotes.provenance",
     "quotes.pool",
     "quotes.demo",
 ]

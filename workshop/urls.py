@@ -23,5 +23,6 @@ urlpatterns = [
     path("answers/", include("quotes.acceptance.urls")),
     path("comparables/", include("quotes.resale.urls")),
     path("buy-in/", include("quotes.buyin.urls")),
+    path("provenance/", include("quotes.provenance.urls")),
     path("global-accounting/", include("quotes.pool.urls")),
 ]

@@ -8,7 +8,7 @@ from typing import Any
 from django import forms
 from django.contrib import messages
 from django.core.exceptions import ValidationError
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_POST
@@ -55,7 +55,7 @@ def enter_page(request: HttpRequest) -> HttpResponse:
     page = page_or_404(request)
     asked = request.GET.get("kind", EntryKind.PURCHASE)
     first = {"date": timezone.localdate(), "kind": asked, "stock_no": request.GET.get("bike", "")}
-    form = EntryForm(request.POST or None, initial=first, shop=shop_of(request))
+    form = EntryForm(posted(request), initial=first, shop=shop_of(request))
     if request.method == "POST" and form.is_valid() and entered(request, form):
         return redirect("pool:overview")
     context = {"form": form, "page": page}
@@ -82,7 +82,7 @@ def entered(request: HttpRequest, form: EntryForm) -> bool:
 def reverse_page(request: HttpRequest, pk: int) -> HttpResponse:
     """Take an entry back, with a reason."""
     entry = get_object_or_404(PoolEntry.objects.select_related("bike"), pk=pk)
-    form = ReverseForm(request.POST or None)
+    form = ReverseForm(posted(request))
     if request.method == "POST" and form.is_valid():
         try:
             reverse_entry(entry, by=person_of(request), **form.cleaned_data)
@@ -108,7 +108,7 @@ def declare_period(request: HttpRequest, starts_on: dt.date) -> HttpResponse:
 
 def set_up(request: HttpRequest) -> HttpResponse:
     """Set the pool up, or change how its periods run."""
-    form = PoolForm(request.POST or None, instance=current_pool() or Pool(pk=1))
+    form = PoolForm(posted(request), instance=current_pool() or Pool(pk=1))
     if request.method == "POST" and form.is_valid():
         try:
             join_pool(**form.cleaned_data)
@@ -139,3 +139,8 @@ def answer(
 ) -> HttpResponse:
     """Show a form, with 422 where something in it is wrong."""
     return render(request, template, context, status=422 if form.errors else 200)
+
+
+def posted(request: HttpRequest) -> QueryDict | None:
+    """Return what was sent, even where that is nothing; None where nothing was."""
+    return request.POST if request.method == "POST" else None

@@ -5,6 +5,7 @@ from __future__ import annotations
 import atexit
 import hashlib
 import threading
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
@@ -68,13 +69,20 @@ def render_revision(page: RevisionPage) -> bytes:
 
 
 def render_paper(paper: Paper) -> bytes:
-    """Return the paper as PDF. One is made at a time: the fonts are not made for threads."""
+    """Return the paper as PDF."""
+    return pdf_of(html_of(paper), {photo.url: photo.data for photo in paper.photos()})
+
+
+def pdf_of(html: str, photos: Mapping[str, bytes] | None = None) -> bytes:
+    """Return a page of HTML as PDF, in the printed quote's style; the same page, the same bytes.
+
+    ``photos`` are JPEGs by the address that the page names them by. One PDF is made at a time:
+    the fonts are not made for threads.
+    """
     from weasyprint import HTML
 
     from quotes.print.fetcher import PaperFetcher
 
-    html = html_of(paper)
-    photos = {photo.url: photo.data for photo in paper.photos()}
     with _ONE_AT_A_TIME:
         press = _press()
         document = HTML(string=html, base_url=BASE_URL, url_fetcher=PaperFetcher(STATIC, photos))

@@ -30,7 +30,7 @@ def pdf(request: HttpRequest, number: str, revision: int) -> HttpResponseBase:
         response = HttpResponse(status=304)
     else:
         body = bytes(wanted.values_list("pdf", flat=True).get())
-        response = _shown(body, f"{number}-{revision}.pdf")
+        response = shown_pdf(body, f"{number}-{revision}.pdf")
     response.headers["ETag"] = tag
     patch_cache_control(response, private=True, no_cache=True)
     return response
@@ -45,12 +45,12 @@ def preview(request: HttpRequest, number: str, revision: int) -> HttpResponseBas
     if not found.is_draft:
         return redirect("printing:pdf", number, revision)
     body = render_revision(revision_for_page(found.pk))
-    response = _shown(body, f"{number}-{revision}-draft.pdf")
+    response = shown_pdf(body, f"{number}-{revision}-draft.pdf")
     patch_cache_control(response, private=True, no_store=True)
     return response
 
 
-def _shown(body: bytes, name: str) -> HttpResponse:
+def shown_pdf(body: bytes, name: str) -> HttpResponse:
     """Return a PDF that the browser shows in its window, and saves under the name given."""
     response = HttpResponse(body, content_type="application/pdf")
     response.headers["Content-Disposition"] = f'inline; filename="{name}"'

@@ -108,6 +108,14 @@ POLICY: dict[str, Access] = {
     "buyin:check": Access(MANAGER, MANAGER),
     "buyin:detail": Access(BOOKS),
     "buyin:decide": Access(NOBODY, MANAGER),
+    # provenance
+    "provenance:start": Access(NOBODY, OFFICE),
+    "provenance:check": Access(OFFICE),
+    "provenance:step": Access(OFFICE, OFFICE),
+    "provenance:frame": Access(BENCH, BENCH),
+    "provenance:conclude": Access(NOBODY, OFFICE),
+    "provenance:declaration": Access(OFFICE),
+    "provenance:settings": Access(MANAGER, MANAGER),
     # global accounting
     "pool:overview": Access(BOOKS),
     "pool:period": Access(BOOKS),

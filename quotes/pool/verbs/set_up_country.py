@@ -10,6 +10,7 @@ from django.db import transaction
 
 from quotes.buyin.models import MarginCheck
 from quotes.pool.models import MarginLegend, PoolEntry, PoolReturn, PoolRule
+from quotes.provenance.models import RetentionRule
 from quotes.quoting.models import Revision
 from workshop.catalogue.loading import Report, default_folder, load_catalogue
 from workshop.catalogue.loading.entries import COUNTRIES
@@ -17,7 +18,7 @@ from workshop.shop.models import Shop, VatRate
 from workshop.shop.selectors import current_shop
 
 RECKONED = (Revision, MarginCheck, PoolEntry, PoolReturn)
-DATED = (VatRate, PoolRule, MarginLegend)
+BY_COUNTRY = (VatRate, PoolRule, MarginLegend, RetentionRule)
 
 
 class CountryError(Exception):
@@ -55,7 +56,7 @@ def set_up_country(code: str) -> tuple[Shop, Report]:
     shop.country, shop.currency = code, get_territory_currencies(code)[0]
     shop.locale = str(Locale.parse(f"und_{code}"))
     shop.save()
-    for model in DATED:
+    for model in BY_COUNTRY:
         for row in model._default_manager.all():  # noqa: SLF001 - documented
             row.delete()
-    return shop, load_catalogue(default_folder() / COUNTRIES)
+    return shop, load_catalogue()

@@ -97,6 +97,14 @@ EXPECTED = {
     "buyin:detail": ("ma", ""),
     "buyin:check": ("m", "m"),
     "buyin:decide": ("", "m"),
+    # who a seller is, is the office's business; the bench reads frame numbers
+    "provenance:start": ("", "md"),
+    "provenance:check": ("md", ""),
+    "provenance:step": ("md", "md"),
+    "provenance:frame": ("mdb", "mdb"),
+    "provenance:conclude": ("", "md"),
+    "provenance:declaration": ("md", ""),
+    "provenance:settings": ("m", "m"),
     # what the books are declared from: the manager's to enter, the accountant's to read
     "pool:overview": ("ma", ""),
     "pool:period": ("ma", ""),

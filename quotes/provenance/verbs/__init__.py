@@ -1,0 +1,1 @@
+"""What is done with a provenance check, one verb a file."""

@@ -107,6 +107,8 @@ class ComparableForm(forms.Form):
         """Take prices in the shop's currency, and figures from a phone's keys for figures."""
         super().__init__(*args, **kwargs)
         use_currency(self, shop.currency, shop.locale)
+        for field in self.fields.values():
+            field.error_messages["required"] = "This is missing. Fill it in."
         for name in ("maker_year", "age", "days_on_shelf"):
             self.fields[name].widget.attrs["inputmode"] = "numeric"
 

@@ -55,7 +55,8 @@ def add(request: HttpRequest) -> HttpResponse:
         )
     except CannotImportError as error:
         return _look_page(request, error.plan, data, kept["name"], changed=str(error))
-    messages.success(request, f"{len(made)} comparables from {kept['name']} are added.")
+    count = "1 comparable is" if len(made) == 1 else f"{len(made)} comparables are"
+    messages.success(request, f"{count} added from {kept['name']}.")
     return redirect("resale:list")
 
 

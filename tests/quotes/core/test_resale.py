@@ -87,3 +87,49 @@ def test_no_rows_give_no_price():
 def test_a_price_of_nothing_is_refused():
     with pytest.raises(ValueError, match="above zero: x"):
         resale_price([Comparable("x", Decimal(0), 3, 3)], 3, 3, "GBP")
+
+
+def test_each_row_is_foretold_from_the_others_in_their_order():
+    rows = synthetic(30)
+    found = resale_price(rows, 5, 3, "GBP")
+    assert tuple(each.key for each in found.foretold) == found.used
+    for at in (0, 17):
+        alone = fit_log_price([*rows[:at], *rows[at + 1 :]])
+        price = math.exp(alone.log_price(rows[at].age_years, rows[at].condition))
+        assert float(found.foretold[at].price) == pytest.approx(price, abs=0.006)
+        assert found.foretold[at].error_share == pytest.approx(price / float(rows[at].price) - 1)
+    assert found.error_share == pytest.approx(
+        float(np.median([abs(each.error_share) for each in found.foretold]))
+    )
+
+
+def test_below_eight_rows_each_is_foretold_by_the_median_of_the_others():
+    rows = [Comparable(str(n), Decimal(price), 3, 3) for n, price in enumerate((200, 260, 900))]
+    found = resale_price(rows, 3, 3, "GBP").foretold
+    assert [each.price for each in found] == [
+        Decimal("580.00"),
+        Decimal("550.00"),
+        Decimal("230.00"),
+    ]
+    assert [each.error_share for each in found] == pytest.approx([1.9, 29 / 26, -67 / 90])
+
+
+def test_one_row_is_foretold_by_nothing():
+    assert resale_price([Comparable("a", Decimal(200), 3, 3)], 3, 3, "GBP").foretold == ()
+
+
+def test_without_an_age_the_median_speaks_however_many_rows_there_are():
+    rows = synthetic(21)
+    found = resale_price(rows, None, 3, "GBP")
+    assert found.method is Method.MEDIAN
+    assert found.likely == sorted(row.price for row in rows)[10]
+
+
+def test_the_line_is_the_fit_the_median_or_nothing():
+    rows = synthetic(20)
+    fitted = resale_price(rows, 5, 3, "GBP")
+    assert fitted.line(5, 3) == pytest.approx(float(fitted.likely), abs=0.006)
+    assert fitted.line(9, 3) < fitted.line(5, 3) < fitted.line(5, 5)
+    middle = resale_price(rows[:3], 5, 3, "GBP")
+    assert middle.line(1, 5) == float(middle.likely)
+    assert resale_price([], 5, 3, "GBP").line(1, 5) is None

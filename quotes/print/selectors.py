@@ -9,6 +9,7 @@ from django.utils import timezone
 
 from inventory.core.money import ZERO
 from quotes.print.amounts import TotalsDifferError, printed
+from quotes.print.cautions import cautions_for
 from quotes.print.changes import changes_of
 from quotes.print.drawing import drawing_of
 from quotes.print.paper import (
@@ -25,14 +26,8 @@ from quotes.quoting.selectors.found import NOT_LOOKED_AT
 from quotes.quoting.selectors.page import FindingView, RevisionPage
 from workshop.core.judgement import Importance, Judgement
 from workshop.inspections.models import Check, Outcome
-from workshop.labour.models import RemedyOperation
 
 PHOTOS_A_FINDING = 2
-MAKER_FIRST = (
-    "Where the maker of the bike or of a part gives instructions, torques or limits,"
-    " they go before ours."
-)
-DO_NOT_RIDE = "Do not ride the bike until what is marked unsafe has been put right: {places}."
 
 
 def paper_of(page: RevisionPage) -> Paper:
@@ -70,7 +65,7 @@ def paper_of(page: RevisionPage) -> Paper:
         not_looked_at=_not_looked_at(page.not_tested),
         not_tested=_not_tested(page.not_tested),
         not_included=tuple(point.strip() for point in shop.terms.splitlines() if point.strip()),
-        cautions=_cautions(rows, offers=offers),
+        cautions=cautions_for(rows, offers=offers),
         changes=changes_of(revision),
     )
     _hold_to(revision, paper)
@@ -170,19 +165,3 @@ def _not_tested(missing: Sequence[Mapping[str, str]]) -> tuple[NotTested, ...]:
         for each in missing
         if each["reason"] != NOT_LOOKED_AT
     )
-
-
-def _cautions(rows: Sequence[QuotedFinding], *, offers: bool) -> tuple[str, ...]:
-    """Return the cautions of the work offered, each once, and those that always hold."""
-    unsafe = [row.checkpoint_name for row in rows if row.judgement == Judgement.UNSAFE]
-    first = [DO_NOT_RIDE.format(places=", ".join(dict.fromkeys(unsafe)))] if unsafe else []
-    if not offers:
-        return tuple(first)
-    remedies = {row.remedy_id for row in rows if row.remedy_id and not row.no_work_reason}
-    steps = RemedyOperation.objects.filter(remedy__in=remedies).exclude(operation__caution="")
-    order = {row.remedy_id: row.position for row in reversed(rows)}
-    of_work = sorted(
-        steps.values_list("remedy_id", "order", "pk", "operation__caution"),
-        key=lambda step: (order[step[0]], *step[1:3]),
-    )
-    return tuple(dict.fromkeys([*first, *(step[3] for step in of_work), MAKER_FIRST]))

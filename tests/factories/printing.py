@@ -80,16 +80,17 @@ class RevisionBuilder:
         judgement: Judgement = Judgement.NEEDS_WORK,
         *,
         check: Any = None,
-        caution: str = "",
+        code: str = "",
         **fields: Any,
     ) -> QuotedFinding:
         """Add a finding with a remedy of its own; ``remedy=None`` leaves it without."""
         self.made += 1
-        point = CheckpointFactory.create(name=place)
+        named = {"code": code} if code else {}
+        point = CheckpointFactory.create(name=place, **named)
         fault = FaultFactory.create(checkpoint=point, name=title)
         kept = {"check_made": check} if check else {"check_made__inspection": self.inspection}
         found = FindingFactory.create(fault=fault, judgement=judgement.value, **kept)
-        operation = OperationFactory.create(caution=caution)
+        operation = OperationFactory.create()
         remedy = RemedyFactory.create(
             name=f"Put right: {title.lower()}",
             words="It is taken apart, cleaned and set up afresh.",
@@ -228,7 +229,7 @@ def full_builder(bike: Any = None) -> RevisionBuilder:
         "Movement in the closed hinge",
         Judgement.UNSAFE,
         readings="play 0.4 mm",
-        caution="The hinge is a safety part: ride a short way, then have it checked again.",
+        code="main-hinge",
     )
     wheel = made.finding("Rear wheel", "Rim hollow from braking", readings="hollow 0.6 mm")
     hub = made.finding("Rear hub", "Play in the bearings", readings="play 0.3 mm")
@@ -237,7 +238,7 @@ def full_builder(bike: Any = None) -> RevisionBuilder:
         "Pads worn to the line",
         Judgement.UNSAFE,
         importance_reason="the road test needs it",
-        caution="New brake pads need ten firm stops before they bite fully.",
+        code="rear-rim-brake",
     )
     chain = made.finding("Chain", "Stretched", Judgement.WATCH, readings="306.4 mm over 24 pitches")
     made.finding(

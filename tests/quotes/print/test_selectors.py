@@ -33,7 +33,7 @@ def test_the_number_of_queries_does_not_grow_with_the_quote():
     made.with_photos()
     few = queries(made.revision)
     for number in range(12):
-        row = made.finding(f"Place {number}", "Worn", caution=f"Mind this: {number}.")
+        row = made.finding(f"Place {number}", "Worn")
         made.line(f"Work {number}", "7.10", [row])
         made.not_tested(f"Hidden place {number}", "stuck")
     assert queries(made.revision) == few
@@ -71,14 +71,6 @@ def test_the_drawing_has_a_mark_a_place_with_the_numbers_found_there():
     assert marks["Bottom bracket"].judgement == "not_tested"
     assert "Front hub" not in marks
     assert "1 Main frame hinge: unsafe" in drawing.desc
-
-
-def test_cautions_are_said_once():
-    made = RevisionBuilder()
-    for place in ("Front brake", "Rear brake"):
-        made.finding(place, "Pads worn", caution="Bed the pads in.")
-    assert paper(made.revision).cautions[0] == "Bed the pads in."
-    assert len(paper(made.revision).cautions) == 2
 
 
 def test_a_line_of_another_importance_than_its_finding_says_so(client):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from django.contrib import messages
 from django.db.models import QuerySet
 from django.http import HttpRequest, HttpResponse
 from django.views.decorators.http import require_POST
@@ -12,7 +13,16 @@ from quotes.quoting.verbs.add_line import LineError, add_line
 from quotes.quoting.verbs.change_line import change_hand_line, change_line
 from quotes.quoting.verbs.remove_line import remove_line
 from quotes.quoting.verbs.restore_line import restore_line
-from quotes.quoting.views.shared import asked, changed, line_of, of_draft, posted, revision_of
+from quotes.quoting.views.shared import (
+    asked,
+    away,
+    changed,
+    line_of,
+    of_draft,
+    posted,
+    revision_of,
+    url_of,
+)
 from workshop.people.selectors import person_of, sees_costs
 from workshop.shop.selectors import shop_of
 
@@ -75,7 +85,8 @@ def remove(request: HttpRequest, number: str, revision: int, pk: int) -> HttpRes
     try:
         draft = remove_line(line, person_of(request))
     except LineError as error:
-        return changed(request, line.revision, str(error), f"line-{pk}")
+        messages.error(request, str(error))
+        return away(request, url_of(line.revision, f"line-{pk}"))
     return changed(request, draft, f"{line}: removed.", "totals")
 
 

@@ -21,7 +21,10 @@ SMALL = 0.005
 
 @dataclass(frozen=True, slots=True)
 class PageWords:
-    """What the page of a bike says. ``facts`` are names with what is known of them."""
+    """What the page of a bike says. ``facts`` are names with what is known of them.
+
+    ``order`` tells how the rows stand, ``against`` what the facts are measured by.
+    """
 
     like: str
     likely: str
@@ -29,6 +32,8 @@ class PageWords:
     method: str
     error: str
     cautions: tuple[str, ...]
+    order: str
+    against: str
     facts: tuple[tuple[str, str], ...]
 
 
@@ -41,6 +46,8 @@ def page_words(basis: ResaleBasis, shop: Shop) -> PageWords:
         _method(basis),
         _error(basis),
         tuple(_cautions(basis)),
+        "nearest in condition first" if basis.age_years is None else "nearest in age first",
+        _against(basis),
         tuple(_facts(basis)),
     )
 
@@ -147,16 +154,26 @@ def _slopes(fit: Fit) -> Iterator[tuple[str, str]]:
 
 
 def share_words(share: Share) -> str:
-    """Return how some prices stand to the line, and how many they are."""
+    """Return how some prices stand to what the basis says of them, and how many they are."""
     if share.ratio is None:
         return "none"
-    return f"{_against(share.ratio - 1)} ({_prices(share.count)})"
+    return f"{_beside(share.ratio - 1)} ({_prices(share.count)})"
 
 
-def _against(share: float) -> str:
+def _beside(share: float) -> str:
     if abs(share) < SMALL:
-        return "on the line"
-    return f"{per_cent(share)} {'above' if share > 0 else 'below'} the line"
+        return "just there"
+    return f"{per_cent(share)} {'above' if share > 0 else 'below'}"
+
+
+def _against(basis: ResaleBasis) -> str:
+    """Return what the facts are measured by, and what the price takes account of."""
+    if basis.resale.method is Method.REGRESSION:
+        return (
+            "How these prices stand to the line. The likely price takes account of age and "
+            "condition, of nothing else."
+        )
+    return "How these prices stand to the middle one, whatever the age and condition."
 
 
 def _prices(count: int) -> str:

@@ -2,9 +2,11 @@
 
 import datetime as dt
 import re
+import threading
 from decimal import Decimal
 
 import pytest
+from django.db import connection
 
 from inventory.core.sheets import SheetError
 from quotes.resale.importing import columns
@@ -332,3 +334,26 @@ def test_as_many_rows_as_are_allowed_are_added(shop, manager):
     data = file(*[row(price=str(at), where_it_was_seen="") for at in range(1, LIMITS.rows + 1)])
     made = import_file(data, expected=LIMITS.rows, by=manager, shop=shop)
     assert len(made) == Comparable.objects.count() == LIMITS.rows
+
+
+@pytest.mark.django_db(transaction=True)
+def test_a_file_sent_twice_at_the_same_moment_adds_its_rows_once():
+    shop, by = ShopFactory.create(), UserFactory.create(manager=True)
+    start, outcomes = threading.Barrier(2), []
+
+    def send():
+        start.wait()
+        try:
+            outcomes.append(len(import_file(file(row()), expected=1, by=by, shop=shop)))
+        except CannotImportError:
+            outcomes.append(0)
+        finally:
+            connection.close()
+
+    threads = [threading.Thread(target=send) for _ in range(2)]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    assert sorted(outcomes) == [0, 1]
+    assert Comparable.objects.count() == 1

@@ -290,7 +290,7 @@ def test_the_page_shows_price_range_rows_picture_and_facts(manager):
     )
     assert svg.get("aria-labelledby") == "price-by-age-title price-by-age-desc"
     assert "Time on the shelf" in page
-    assert "The other 4" in page
+    assert "Show the other 4" in page
 
 
 def test_the_condition_it_is_sold_in_can_be_supposed(manager):
@@ -304,6 +304,12 @@ def test_the_condition_it_is_sold_in_can_be_supposed(manager):
     odd = manager.get(page_of(bike), {"condition": "77"})
     assert odd.status_code == 200
     assert odd.context["basis"].condition == 4
+
+
+def test_no_condition_can_be_supposed_where_it_would_change_nothing(manager):
+    on_a_line(9)
+    page = manager.get(page_of(BikeFactory.create(maker_year=2019))).content.decode()
+    assert 'name="condition"' not in page
 
 
 def test_without_a_price_it_says_no_basis_and_leads_on(manager):

@@ -36,6 +36,8 @@ def test_a_regression_says_how_many_prices_of_which_bikes_and_how_sure():
     assert "12 prices of the same make and model (Larkfold Commuter 6)" in words.method
     assert "regression" in words.method
     assert "less than 0\N{NO-BREAK SPACE}%" in words.error
+    assert words.order == "nearest in age first"
+    assert "stand to the line" in words.against
     assert ("A year older", "−7\N{NO-BREAK SPACE}%") in words.facts
 
 
@@ -63,6 +65,8 @@ def test_an_unknown_year_is_told_and_leaves_no_target_in_the_picture():
     assert "without the bike’s year" in words.method
     assert any("year is not known" in each for each in words.cautions)
     assert len(chart.rows) == 9
+    assert words.order == "nearest in condition first"
+    assert "middle one, whatever the age" in words.against
 
 
 def test_carrying_the_line_on_and_one_condition_are_cautioned():
@@ -108,9 +112,9 @@ def test_shares_have_their_sign(share, words):
     ("share", "words"),
     [
         (Share(None, 0), "none"),
-        (Share(1.0, 1), "on the line (1 price)"),
-        (Share(1.1, 2), "10\N{NO-BREAK SPACE}% above the line (2 prices)"),
-        (Share(0.9, 3), "10\N{NO-BREAK SPACE}% below the line (3 prices)"),
+        (Share(1.0, 1), "just there (1 price)"),
+        (Share(1.1, 2), "10\N{NO-BREAK SPACE}% above (2 prices)"),
+        (Share(0.9, 3), "10\N{NO-BREAK SPACE}% below (3 prices)"),
     ],
 )
 def test_how_prices_stand_to_the_line(share, words):

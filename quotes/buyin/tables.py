@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from decimal import Decimal
 from typing import Any
 
@@ -10,8 +11,10 @@ import django_tables2 as tables
 from django import forms
 from django.db.models import QuerySet
 from django.urls import reverse
+from django.utils.formats import date_format
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
+from django.utils.timezone import localtime
 
 from inventory.core.money import format_money
 from quotes.buyin.models import Decision, MarginCheck
@@ -55,7 +58,7 @@ class CheckTable(tables.Table):
     ceiling_price = tables.Column("At most", attrs=MONEY, empty_values=())
     profit = tables.Column(attrs=MONEY)
     decision = tables.Column()
-    at = tables.DateColumn(verbose_name="On", format="j M Y")
+    at = tables.Column("On")
 
     def __init__(self, *args: Any, shop: Shop, **kwargs: Any) -> None:
         """Take the shop, whose currency the amounts are in."""
@@ -106,6 +109,10 @@ class CheckTable(tables.Table):
     def render_ceiling_price(self, value: Decimal | None) -> str:
         """Return the ceiling price; a dash where the target is out of reach."""
         return "–" if value is None else self.money(value)
+
+    def render_at(self, value: dt.datetime) -> str:
+        """Return the day; quicker than a date column, which compiles a template a cell."""
+        return date_format(localtime(value), "j M Y")
 
     def render_profit(self, value: Decimal) -> str:
         """Return the profit."""

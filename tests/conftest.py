@@ -104,6 +104,7 @@ def chromium():
 def open_page(chromium, live_server, shape):
     """Open a page of the given shape on the live server; a script's error fails the test."""
     context = chromium.new_context(base_url=live_server.url, locale="en-GB", **shape)
+    context.set_default_timeout(10_000)
     page = context.new_page()
     errors = []
     page.on("pageerror", lambda error: errors.append(str(error)))

@@ -17,10 +17,10 @@ from django.utils.safestring import SafeString
 from django.utils.timezone import localtime
 
 from inventory.core.money import format_money
+from inventory.lists import with_words
 from quotes.buyin.models import Decision, MarginCheck
 from quotes.buyin.outcome import VERDICTS
 from quotes.buyin.selectors import SEARCHED
-from workshop.lists import with_words
 from workshop.shop.models import Shop
 from workshop.shop.templatetags.ui import stage_chip
 

@@ -7,6 +7,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_POST, require_safe
 
+from inventory.lists import listing
 from quotes.buyin.basis import Basis, basis_of
 from quotes.buyin.forms import DecisionForm, MarginForm, first_figures
 from quotes.buyin.models import Decision, MarginCheck
@@ -17,7 +18,6 @@ from quotes.buyin.verbs.decide import DecisionError, decide
 from quotes.buyin.verbs.save import save_check
 from workshop.bikes.models import Bike
 from workshop.bikes.verbs.stages import StageError
-from workshop.lists import listing
 from workshop.people.selectors import person_of
 from workshop.shop.selectors import shop_of
 

@@ -13,9 +13,9 @@ from django.utils.html import format_html
 from django.utils.safestring import SafeString
 
 from inventory.core.money import format_money
+from inventory.lists import with_words
 from quotes.quoting.models import Revision, State
 from quotes.quoting.selectors.lists import SEARCHED, with_revision_in
-from workshop.lists import with_words
 from workshop.shop.models import Shop
 from workshop.shop.templatetags.ui import stage_chip
 

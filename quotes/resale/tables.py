@@ -10,10 +10,10 @@ from django import forms
 from django.db.models import QuerySet
 
 from inventory.core.money import format_money
+from inventory.lists import with_words
 from quotes.resale.models import Comparable, Grade, PriceKind
 from quotes.resale.selectors.listing import SEARCHED
 from workshop.bikes.models import Frame
-from workshop.lists import with_words
 from workshop.shop.models import Shop
 
 FIGURE = {"td": {"class": "number"}, "th": {"class": "number"}}

@@ -8,12 +8,12 @@ import pytest
 from django.template import Context, Engine
 from django.urls import reverse
 
+from inventory.lists import ROWS_A_PAGE
 from tests.benchmarks.timing import compare
 from tests.factories.bikes import BikeFactory
 from tests.factories.people import UserFactory
 from tests.factories.shop import ShopFactory
 from workshop.bikes.selectors import bikes_for_list
-from workshop.lists import ROWS_A_PAGE
 
 pytestmark = [pytest.mark.benchmark, pytest.mark.django_db]
 CELL = re.compile(r"<td[^>]*>(.*?)</td>", re.DOTALL)

@@ -9,9 +9,9 @@ from django.db.models import Q, QuerySet
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
 
+from inventory.lists import with_words
 from workshop.bikes.models import Bike, Frame, Purpose, Stage, normal_frame_number
 from workshop.bikes.selectors import SEARCHED
-from workshop.lists import with_words
 from workshop.shop.templatetags.ui import stage_chip
 
 ONLY_WIDE = {"td": {"class": "only-wide nowrap"}, "th": {"class": "only-wide"}}

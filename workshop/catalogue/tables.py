@@ -16,8 +16,8 @@ from django.utils.formats import date_format
 from django.utils.safestring import SafeString
 
 from inventory.core.money import format_money
+from inventory.lists import with_words
 from workshop.catalogue.registry import Column, Kind, Shape
-from workshop.lists import with_words
 from workshop.shop.models import Shop
 from workshop.shop.templatetags.ui import judgement_mark
 

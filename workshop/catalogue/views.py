@@ -15,10 +15,10 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 
+from inventory.lists import listing
 from workshop.catalogue.registry import Kind, all_kinds, kind_named
 from workshop.catalogue.tables import CatalogueTable, columns_of, filters_of
 from workshop.catalogue.verbs.supersede_rule import NotInForceError
-from workshop.lists import listing
 from workshop.people.policy import allowed
 from workshop.people.selectors import person_of, sees_costs
 from workshop.shop.selectors import shop_of

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from django.db.models import Count, Q, QuerySet
 
+from inventory.lists import with_words
 from workshop.customers.models import Customer
-from workshop.lists import with_words
 
 SEARCHED = ("name", "phone", "email", "address")
 

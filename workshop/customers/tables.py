@@ -7,9 +7,9 @@ import django_tables2 as tables
 from django import forms
 from django.db.models import QuerySet
 
+from inventory.lists import with_words
 from workshop.customers.models import Customer
 from workshop.customers.selectors import SEARCHED
-from workshop.lists import with_words
 
 
 class CustomerFilter(django_filters.FilterSet):

@@ -6,11 +6,11 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 
+from inventory.lists import listing
 from workshop.customers.forms import CustomerForm
 from workshop.customers.models import Customer
 from workshop.customers.selectors import customers_for_list
 from workshop.customers.tables import CustomerFilter, CustomerTable
-from workshop.lists import listing
 
 
 def customer_list(request: HttpRequest) -> HttpResponse:

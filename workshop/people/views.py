@@ -13,7 +13,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse_lazy
 
-from workshop.lists import listing
+from inventory.lists import listing
 from workshop.people.forms import PersonForm
 from workshop.people.models import User
 from workshop.people.panels import home_panels

@@ -5,12 +5,12 @@ from __future__ import annotations
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 
+from inventory.lists import listing
 from quotes.quoting.selectors.compare import comparison
 from quotes.quoting.selectors.lists import latest_revisions
 from quotes.quoting.selectors.trail import history_of
 from quotes.quoting.tables import QuoteFilter, QuoteTable
 from quotes.quoting.views.shared import body_context, in_place, page_for, revision_of
-from workshop.lists import listing
 from workshop.shop.selectors import shop_of
 
 

@@ -13,11 +13,14 @@ class PoolConfig(AppConfig):
     verbose_name = "global accounting"
 
     def ready(self) -> None:
-        """Let the catalogue hold the pool's rules and the words on invoices."""
+        """Show the pool on the first page; let the catalogue hold its rules and the words."""
         from quotes.pool import catalogue
+        from quotes.pool.panels import home_panel
         from workshop.catalogue.loading.kinds import add_kind
         from workshop.catalogue.registry import register
+        from workshop.people.panels import register_home
 
+        register_home(home_panel)
         add_kind("pool_rule", catalogue.POOL_RULES_IN_FILES)
         add_kind("margin_legend", catalogue.LEGENDS_IN_FILES)
         register(catalogue.POOL_RULES)

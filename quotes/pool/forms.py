@@ -96,8 +96,13 @@ class EntryForm(forms.Form):
             "day": data["date"],
             "prices": data["prices"],
             "bike": data["stock_no"],
-            "description": data["description"].strip() or str(data["stock_no"]),
+            "description": data["description"].strip() or named(data["stock_no"]),
         }
+
+
+def named(bike: Bike) -> str:
+    """Return what a bike is called beside its stock number."""
+    return f"{bike.make} {bike.model}".strip()
 
 
 class ReverseForm(forms.Form):

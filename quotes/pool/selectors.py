@@ -82,6 +82,11 @@ class PoolPage:
     periods: tuple[PeriodView, ...]
     left_on: dt.date | None
 
+    @property
+    def waiting(self) -> int:
+        """Return how many periods have ended and are not declared."""
+        return sum(not (each.declared or each.running) for each in self.periods)
+
     def period_from(self, day: dt.date) -> PeriodView | None:
         """Return the period that begins on a day."""
         found = (each for each in self.periods if each.period.starts_on == day)

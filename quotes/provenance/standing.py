@@ -20,10 +20,11 @@ STOLEN_ADVICE = (
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """A part of the check: its name in addresses, its title, what it still lacks."""
+    """A part of the check: its name in addresses, its title and button, what it still lacks."""
 
     slug: str
     title: str
+    verb: str
     lacks: Callable[[ProvenanceCheck], tuple[str, ...]]
 
 
@@ -80,11 +81,11 @@ def statement_lacks(check: ProvenanceCheck) -> tuple[str, ...]:
 
 
 STEPS = (
-    Step("seller", "Who sells it", seller_lacks),
-    Step("frame", "Frame number, read twice", frame_lacks),
-    Step("proof", "Proof of purchase", proof_lacks),
-    Step("register", "Registers of stolen bikes", register_lacks),
-    Step("statement", "Seller’s declaration", statement_lacks),
+    Step("seller", "Who sells it", "Note the seller", seller_lacks),
+    Step("frame", "Frame number, read twice", "Read the number", frame_lacks),
+    Step("proof", "Proof of purchase", "Note the proof", proof_lacks),
+    Step("register", "Registers of stolen bikes", "Look it up", register_lacks),
+    Step("statement", "Seller’s declaration", "Note the signature", statement_lacks),
 )
 
 

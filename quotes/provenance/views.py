@@ -36,6 +36,7 @@ from workshop.people.selectors import person_of
 from workshop.shop.selectors import shop_of
 
 RUNS_SHOWN = 5
+LISTED_REASON = "A register lists it as stolen."
 
 
 @require_POST
@@ -51,19 +52,21 @@ def start(request: HttpRequest, bike_id: int) -> HttpResponse:
 
 def overview(request: HttpRequest, pk: int) -> HttpResponse:
     """Show a check: its steps, what is missing, and earlier checks of the bike."""
-    return check_page(request, pk, RefusalForm())
+    return check_page(request, pk, None)
 
 
-def check_page(request: HttpRequest, pk: int, refusal: forms.Form) -> HttpResponse:
-    """Show a check, with the form that refuses it."""
+def check_page(request: HttpRequest, pk: int, refusal: RefusalForm | None) -> HttpResponse:
+    """Show a check, with the form that refuses it, a new one where none is given."""
     check = get_object_or_404(check_for_page(pk))
+    listed = check.register_result == RegisterResult.LISTED
+    refusal = refusal or RefusalForm(initial={"reason": LISTED_REASON} if listed else None)
     context = {
         "check": check,
         "bike": check.bike,
         "steps": [(step, step.lacks(check)) for step in STEPS],
         "reasons": lacking(check) if check.state == State.OPEN else [],
         "refusal": refusal,
-        "advice": STOLEN_ADVICE if check.register_result == RegisterResult.LISTED else (),
+        "advice": STOLEN_ADVICE if listed else (),
         "others": [each for each in checks_of(check.bike) if each.pk != check.pk],
     }
     status = 422 if refusal.errors else 200

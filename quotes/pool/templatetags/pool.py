@@ -35,7 +35,7 @@ def period_chip(view: PeriodView) -> SafeString:
         return stage_chip("accepted", "declared")
     if view.running:
         return stage_chip("inspecting", "running")
-    return stage_chip("sent", "to be declared")
+    return stage_chip("sent", "ended")
 
 
 @register.simple_tag(takes_context=True)

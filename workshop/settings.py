@@ -46,6 +46,8 @@ INSTALLED_APPS = [
     "quotes.acceptance",
     "quotes.resale",
     "quotes.buyin",
+    "quotes.planning",
+    "quotes.deciding",
     "quotes.print",
     "quotes.provenance",
     "quotes.pool",

@@ -95,3 +95,33 @@ def chance_within(limit: Decimal, mean: Decimal, variance: Decimal) -> float:
     from statistics import NormalDist
 
     return NormalDist(float(mean), sqrt(variance)).cdf(float(limit))
+
+
+ROUNDS = 60
+NEAR = 0.005
+
+
+def from_tenths(low: Decimal, likely: Decimal, high: Decimal) -> ThreePoint:
+    """Return the estimate of which one outcome in ten is below ``low`` and one in ten above ``high``.
+
+    Its own ends lie further out, to the hundredth, but never below zero. Raises ``ValueError``
+    for figures out of order.
+    """
+    asked = ThreePoint(low, likely, high)
+    if asked.certain:
+        return asked
+    ends = float(low), float(high)
+    found = asked
+    for _ in range(ROUNDS):
+        under, over = found.quantile(0.1) - float(low), found.quantile(0.9) - float(high)
+        if max(abs(under), abs(over)) < NEAR:
+            break
+        ends = max(ends[0] - under, 0.0), ends[1] - over
+        found = ThreePoint(
+            min(likely, _hundredths(ends[0])), likely, max(likely, _hundredths(ends[1]))
+        )
+    return found
+
+
+def _hundredths(figure: float) -> Decimal:
+    return Decimal(repr(figure)).quantize(Decimal("0.01"))

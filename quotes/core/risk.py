@@ -13,6 +13,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import ROUND_FLOOR, Decimal
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from inventory.core.money import minor_unit
@@ -27,6 +28,8 @@ if TYPE_CHECKING:
 
 DRAWS = 20_000
 SEED = 20_118
+KEPT = 32
+"""Draws are kept for so many sets of figures. They hang on nothing else, so none goes stale."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,9 +128,8 @@ def simulate(venture: Venture, draws: int = DRAWS, seed: int = SEED) -> Outlook:
     import numpy as np
 
     _check(venture)
-    random = np.random.default_rng(seed)
-    cost = _draw_cost(venture, random, draws)
-    resale = _pert(venture.resale, random, draws)
+    cost = _drawn_cost(tuple(venture.jobs), tuple(venture.hidden), venture.life, draws, seed)
+    resale = _drawn_resale(venture.resale, draws, seed)
     profit = profit_at(float(venture.price), resale, cost, venture)
     return Outlook(
         cost,
@@ -191,17 +193,38 @@ def _check(venture: Venture) -> None:
             )
 
 
-def _draw_cost(venture: Venture, random: np.random.Generator, draws: int) -> Draws:
+@lru_cache(maxsize=KEPT)
+def _drawn_cost(
+    jobs: tuple[tuple[str, ThreePoint], ...],
+    hidden: tuple[Hidden, ...],
+    life: Life,
+    draws: int,
+    seed: int,
+) -> Draws:
+    """Draw the cost; the same work and risks have the same draws, whatever is asked for the bike."""
     import numpy as np
 
-    life = _pert(venture.life.range(), random, draws)
-    cost = np.zeros(draws)
-    for _, job in venture.jobs:
-        cost += life * _pert(job, random, draws)
-    for each in venture.hidden:
-        there = random.random(draws) < each.probability * life
-        cost += there * _pert(each.cost, random, draws)
+    random = np.random.default_rng((seed, 0))
+    hard = _pert(life.range(), random, draws)
+    planned = np.zeros(draws)
+    for _, job in jobs:
+        planned += _pert(job, random, draws)
+    cost = hard * planned
+    for each in hidden:
+        there = np.flatnonzero(random.random(draws) < each.probability * hard)
+        cost[there] += _pert(each.cost, random, len(there))
+    cost.flags.writeable = False
     return cost
+
+
+@lru_cache(maxsize=KEPT)
+def _drawn_resale(resale: ThreePoint, draws: int, seed: int) -> Draws:
+    """Draw the resale price, by itself: it does not hang on the work."""
+    import numpy as np
+
+    drawn = _pert(resale, np.random.default_rng((seed, 1)), draws)
+    drawn.flags.writeable = False
+    return drawn
 
 
 def _pert(point: ThreePoint, random: np.random.Generator, draws: int) -> Draws:

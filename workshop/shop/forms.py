@@ -54,12 +54,22 @@ class ShopForm(forms.ModelForm):  # type: ignore[type-arg] # not subscriptable a
             "selling_fee_share",
             "selling_fee_net",
             "warranty_share",
+            "confidence",
+            "opening_share",
+            "opening_step",
+            "must_do_resale_share",
+            "parts_resale_share",
+            "strip_minutes",
             "mechanics_see_costs",
         )
         field_classes = {
             "sundries_share": PercentField,
             "selling_fee_share": PercentField,
             "warranty_share": PercentField,
+            "confidence": PercentField,
+            "opening_share": PercentField,
+            "must_do_resale_share": PercentField,
+            "parts_resale_share": PercentField,
         }
         widgets = {
             "address": forms.Textarea(attrs={"rows": 4}),
@@ -69,10 +79,15 @@ class ShopForm(forms.ModelForm):  # type: ignore[type-arg] # not subscriptable a
         labels = {
             "quote_valid_days": "A quote stands for",
             "sundries_share": "Sundries, share of labour",
+            "strip_minutes": "Stripping a bike for its parts",
+            "must_do_resale_share": "With only the must-dos done, of the resale price",
+            "parts_resale_share": "Sold for parts, of the resale price",
         }
         help_texts = {
             "sundries_share": "Grease, cable ends, cleaning: what is too small for a line each.",
             "vat_number": "With or without the country’s letters.",
+            "confidence": "So often the target must be reached at the ceiling price.",
+            "opening_share": "Of the ceiling price; there must be room to meet.",
         }
 
     def __init__(self, *args: Any, read_only: bool = False, **kwargs: Any) -> None:

@@ -16,6 +16,7 @@ from inventory.parts.models import VatCode
 
 SHARE: dict[str, Any] = {"max_digits": 6, "decimal_places": 4}
 SHARE_LIMITS = [MinValueValidator(Decimal(0)), MaxValueValidator(Decimal(1))]
+CONFIDENCE_LIMITS = [MinValueValidator(Decimal("0.5")), MaxValueValidator(Decimal("0.99"))]
 
 
 class VatScheme(models.TextChoices):
@@ -27,7 +28,12 @@ class VatScheme(models.TextChoices):
 
 
 class Shop(models.Model):
-    """The one shop this installation serves. Shares are fractions: 0.05 is 5 %."""
+    """The one shop this installation serves. Shares are fractions: 0.05 is 5 %.
+
+    ``confidence`` is the share of outcomes that must reach the target at the ceiling price. What
+    a bike brings with only the must-dos done or for its parts is a share of its resale price:
+    common practice, no source.
+    """
 
     name = models.CharField("name", max_length=120)
     address = models.TextField("address", max_length=400)
@@ -61,6 +67,26 @@ class Shop(models.Model):
     warranty_share = models.DecimalField(
         "warranty reserve, share of price", default=Decimal(0), validators=SHARE_LIMITS, **SHARE
     )
+    confidence = models.DecimalField(
+        "how sure a buy-in must be", default=Decimal("0.8"), validators=CONFIDENCE_LIMITS, **SHARE
+    )
+    opening_share = models.DecimalField(
+        "opening offer, share of ceiling", default=Decimal("0.8"), validators=SHARE_LIMITS, **SHARE
+    )
+    opening_step = MoneyField("opening offer rounded down to", default=Decimal(5))
+    must_do_resale_share = models.DecimalField(
+        "resale with only the must-dos, share of price",
+        default=Decimal("0.85"),
+        validators=SHARE_LIMITS,
+        **SHARE,
+    )
+    parts_resale_share = models.DecimalField(
+        "value for parts, share of price",
+        default=Decimal("0.35"),
+        validators=SHARE_LIMITS,
+        **SHARE,
+    )
+    strip_minutes = models.PositiveSmallIntegerField("stripping for parts (minutes)", default=90)
     mechanics_see_costs = models.BooleanField("mechanics may see costs and margins", default=False)
     history = HistoricalRecords()
 

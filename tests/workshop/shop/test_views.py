@@ -40,6 +40,12 @@ def typed(**more):
         "selling_fee_share": "5 %",
         "selling_fee_net": "0",
         "warranty_share": "2.5",
+        "confidence": "80",
+        "opening_share": "80",
+        "opening_step": "5",
+        "must_do_resale_share": "85",
+        "parts_resale_share": "35",
+        "strip_minutes": "90",
     } | more
 
 

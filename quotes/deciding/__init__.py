@@ -1,0 +1,1 @@
+"""The buy-in decision: what a bike may cost, how surely it earns its target, what to offer."""

@@ -1,0 +1,1 @@
+"""The cheapest sound way to put a bike right: packages, what goes together, plans, locks."""

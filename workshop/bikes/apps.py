@@ -13,10 +13,13 @@ class BikesConfig(AppConfig):
     verbose_name = "bikes"
 
     def ready(self) -> None:
-        """Show on the first page what waits, and how many bikes stand where."""
+        """Show on the first page what waits and stands where; tell stock what it must know."""
+        from inventory.shopfacts import tell
         from workshop.bikes.home import stages_panel, to_inspect_panel, to_quote_panel
+        from workshop.bikes.telling import Told
         from workshop.people.panels import register_home
 
+        tell(Told())
         register_home(to_inspect_panel)
         register_home(to_quote_panel)
         register_home(stages_panel)

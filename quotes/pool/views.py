@@ -3,12 +3,10 @@
 from __future__ import annotations
 
 import datetime as dt
-from typing import Any
 
-from django import forms
 from django.contrib import messages
 from django.core.exceptions import ValidationError
-from django.http import Http404, HttpRequest, HttpResponse, QueryDict
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_POST
@@ -29,6 +27,7 @@ from quotes.pool.verbs.join import join_pool
 from quotes.pool.verbs.locking import PoolError
 from quotes.pool.verbs.reverse import reverse_entry
 from workshop.people.selectors import person_of
+from workshop.posting import form_page, posted
 from workshop.shop.selectors import shop_of
 
 
@@ -58,8 +57,8 @@ def enter_page(request: HttpRequest) -> HttpResponse:
     form = EntryForm(posted(request), initial=first, shop=shop_of(request))
     if request.method == "POST" and form.is_valid() and entered(request, form):
         return redirect("pool:overview")
-    context = {"form": form, "page": page}
-    return answer(request, "quotes/pool/enter.html", form, context)
+    context = {"page": page}
+    return form_page(request, "quotes/pool/enter.html", form, context)
 
 
 def entered(request: HttpRequest, form: EntryForm) -> bool:
@@ -91,7 +90,7 @@ def reverse_page(request: HttpRequest, pk: int) -> HttpResponse:
         else:
             messages.success(request, f"Taken back: {entry.description}.")
             return redirect("pool:overview")
-    return answer(request, "quotes/pool/reverse.html", form, {"form": form, "entry": entry})
+    return form_page(request, "quotes/pool/reverse.html", form, {"entry": entry})
 
 
 @require_POST
@@ -119,7 +118,7 @@ def set_up(request: HttpRequest) -> HttpResponse:
         else:
             messages.success(request, "The pool is set up.")
             return redirect("pool:overview")
-    return answer(request, "quotes/pool/set_up.html", form, {"form": form})
+    return form_page(request, "quotes/pool/set_up.html", form, {})
 
 
 def page_or_404(request: HttpRequest) -> PoolPage:
@@ -132,15 +131,3 @@ def page_or_404(request: HttpRequest) -> PoolPage:
     if pool is None:
         raise Http404("The shop does not use global accounting yet.")
     return pool_page(pool, shop_of(request), timezone.localdate())
-
-
-def answer(
-    request: HttpRequest, template: str, form: forms.BaseForm, context: dict[str, Any]
-) -> HttpResponse:
-    """Show a form, with 422 where something in it is wrong."""
-    return render(request, template, context, status=422 if form.errors else 200)
-
-
-def posted(request: HttpRequest) -> QueryDict | None:
-    """Return what was sent, even where that is nothing; None where nothing was."""
-    return request.POST if request.method == "POST" else None

@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-from typing import Any
-
-from django import forms
 from django.contrib import messages
-from django.http import Http404, HttpRequest, HttpResponse, QueryDict
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
@@ -17,7 +14,6 @@ from quotes.provenance.forms import FrameForm, KeepingForm, RefusalForm
 from quotes.provenance.models import (
     ProvenanceCheck,
     RegisterResult,
-    RetentionRule,
     RetentionRun,
     State,
 )
@@ -33,6 +29,7 @@ from quotes.provenance.verbs.start import NotOfferedError, start_check
 from workshop.bikes.models import Bike
 from workshop.people.policy import allowed
 from workshop.people.selectors import person_of
+from workshop.posting import form_page, posted
 from workshop.shop.selectors import shop_of
 
 RUNS_SHOWN = 5
@@ -88,10 +85,10 @@ def step(request: HttpRequest, pk: int, slug: str) -> HttpResponse:
         except ConcludedError:
             return closed(request, check)
         return redirect("provenance:check", check.pk)
-    context = {"check": check, "form": form, "title": title_of(slug)}
+    context = {"check": check, "title": title_of(slug)}
     if slug == "register":
         context["prompts"] = prompts_for(shop_of(request).country)
-    return answer(request, f"quotes/provenance/{slug}.html", form, context)
+    return form_page(request, f"quotes/provenance/{slug}.html", form, context)
 
 
 def frame(request: HttpRequest, pk: int) -> HttpResponse:
@@ -111,8 +108,8 @@ def frame(request: HttpRequest, pk: int) -> HttpResponse:
         else:
             messages.success(request, "The reading is kept.")
             return after_reading(request, check)
-    context = {"check": check, "bike": check.bike, "form": form, "title": title_of("frame")}
-    return answer(request, "quotes/provenance/frame.html", form, context)
+    context = {"check": check, "bike": check.bike, "title": title_of("frame")}
+    return form_page(request, "quotes/provenance/frame.html", form, context)
 
 
 def after_reading(request: HttpRequest, check: ProvenanceCheck) -> HttpResponse:
@@ -159,12 +156,10 @@ def settings(request: HttpRequest) -> HttpResponse:
         messages.success(request, "Saved.")
         return redirect("provenance:settings")
     context = {
-        "form": form,
-        "rules": list(RetentionRule.objects.all()),
         "plan": plan_on(timezone.localdate()),
         "runs": list(RetentionRun.objects.all()[:RUNS_SHOWN]),
     }
-    return answer(request, "quotes/provenance/settings.html", form, context)
+    return form_page(request, "quotes/provenance/settings.html", form, context)
 
 
 def closed(request: HttpRequest, check: ProvenanceCheck) -> HttpResponse:
@@ -176,15 +171,3 @@ def closed(request: HttpRequest, check: ProvenanceCheck) -> HttpResponse:
 def title_of(slug: str) -> str:
     """Return the title of a step."""
     return next(each.title for each in STEPS if each.slug == slug)
-
-
-def answer(
-    request: HttpRequest, template: str, form: forms.BaseForm, context: dict[str, Any]
-) -> HttpResponse:
-    """Show a form, with 422 where something in it is wrong."""
-    return render(request, template, context, status=422 if form.errors else 200)
-
-
-def posted(request: HttpRequest) -> QueryDict | None:
-    """Return what was sent, even where that is nothing; None where nothing was."""
-    return request.POST if request.method == "POST" else None

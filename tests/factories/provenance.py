@@ -37,16 +37,14 @@ def seller(**fields: Any) -> Customer:
 
 def seen(**fields: Any) -> SellerSeen:
     """Return a passport that says what the record says."""
-    return SellerSeen(
-        **{
-            "document": Document.PASSPORT,
-            "name": NAME,
-            "address": ADDRESS,
-            "adult": True,
-            "number": "PZ 123 4567",
-        }
-        | fields
-    )
+    shown: dict[str, Any] = {
+        "document": Document.PASSPORT,
+        "name": NAME,
+        "address": ADDRESS,
+        "adult": True,
+        "number": "PZ 123 4567",
+    }
+    return SellerSeen(**shown | fields)
 
 
 def opened(bike: Bike | None = None, **fields: Any) -> ProvenanceCheck:

@@ -6,11 +6,13 @@ from collections.abc import Sequence
 from decimal import Decimal
 from typing import Any
 
-from django.core.validators import MinValueValidator
+from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.forms import Field
 
 from inventory.formfields import PriceField
+
+SHARE_LIMITS = [MinValueValidator(Decimal(0)), MaxValueValidator(Decimal(1))]
 
 
 class MoneyField(models.DecimalField):  # type: ignore[type-arg] # not subscriptable at run time

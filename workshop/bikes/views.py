@@ -9,6 +9,7 @@ from django.http import FileResponse, Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 
 from inventory.formfields import use_currency
+from inventory.history import history_of
 from inventory.lists import listing
 from workshop.bikes.actions import actions_for
 from workshop.bikes.forms import BikeForm, already_here
@@ -18,7 +19,6 @@ from workshop.bikes.selectors import bike_for_page, bikes_for_list
 from workshop.bikes.tables import BikeFilter, BikeTable
 from workshop.bikes.verbs.book_in import DuplicateFrameError, book_in
 from workshop.bikes.verbs.change import change_bike
-from workshop.history import history_of
 from workshop.people.policy import allowed
 from workshop.people.selectors import person_of
 from workshop.shop.selectors import shop_of

@@ -11,7 +11,7 @@ from typing import Any
 from django import forms
 from django.db.models import Model, QuerySet
 
-from workshop.history import Entry, history_of
+from inventory.history import Entry, history_of
 from workshop.shop.models import Shop
 
 

@@ -11,11 +11,10 @@ from django.db import models
 from django.db.models import Q
 from simple_history.models import HistoricalRecords
 
-from inventory.fields import MoneyField
+from inventory.fields import SHARE_LIMITS, MoneyField
 from inventory.parts.models import VatCode
 
 SHARE: dict[str, Any] = {"max_digits": 6, "decimal_places": 4}
-SHARE_LIMITS = [MinValueValidator(Decimal(0)), MaxValueValidator(Decimal(1))]
 CONFIDENCE_LIMITS = [MinValueValidator(Decimal("0.5")), MaxValueValidator(Decimal("0.99"))]
 
 

@@ -6,7 +6,7 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 
-from workshop.history import history_of
+from inventory.history import history_of
 from workshop.people.policy import allowed
 from workshop.people.selectors import person_of
 from workshop.shop.forms import ShopForm

@@ -9,6 +9,7 @@ from django.urls import reverse
 from django.utils import timezone
 from django.utils.http import url_has_allowed_host_and_scheme
 
+from inventory.history import history_of
 from inventory.lists import listing
 from quotes.resale.forms import EnterForm
 from quotes.resale.models import Comparable
@@ -17,7 +18,6 @@ from quotes.resale.tables import ComparableFilter, ComparableTable, EditableTabl
 from quotes.resale.verbs.change import change_comparable
 from quotes.resale.verbs.enter import enter_comparable
 from quotes.resale.verbs.remove import remove_comparable
-from workshop.history import history_of
 from workshop.people.policy import allowed
 from workshop.people.selectors import person_of
 from workshop.shop.selectors import shop_of

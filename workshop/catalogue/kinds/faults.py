@@ -7,9 +7,9 @@ from typing import Any
 from django import forms
 from django.forms import inlineformset_factory
 
+from inventory.history import Entry, history_of
 from workshop.catalogue.forms import MOST_EXTRA_ROWS, CatalogueForm, Figures, RowSet
 from workshop.catalogue.registry import Column, Group, Kind, Shape
-from workshop.history import Entry, history_of
 from workshop.inspections.models import Fault, RemedyOption
 from workshop.labour.models import Remedy
 from workshop.shop.models import Shop

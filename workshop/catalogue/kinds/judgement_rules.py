@@ -11,6 +11,7 @@ from django import forms
 from django.db.models import QuerySet
 from django.utils.formats import date_format
 
+from inventory.history import Change, Entry, changes, related_names, writer
 from workshop.catalogue.forms import (
     CatalogueForm,
     Figures,
@@ -25,7 +26,6 @@ from workshop.catalogue.forms import (
 from workshop.catalogue.registry import Column, Group, Kind, Shape
 from workshop.catalogue.verbs.supersede_rule import put_in_force, retire_rule, supersede_rule
 from workshop.core.judgement import Judgement
-from workshop.history import Change, Entry, changes, related_names, writer
 from workshop.inspections.models import Fault, JudgementRule, Measure
 from workshop.shop.models import Shop
 

@@ -7,6 +7,7 @@ from typing import Any
 from django import forms
 from django.forms import inlineformset_factory
 
+from inventory.history import Entry, history_of
 from inventory.parts.models import Part
 from workshop.catalogue.forms import (
     MOST_EXTRA_ROWS,
@@ -20,7 +21,6 @@ from workshop.catalogue.forms import (
     take_figures,
 )
 from workshop.catalogue.registry import Column, Group, Kind, Shape
-from workshop.history import Entry, history_of
 from workshop.labour.models import Operation, Remedy, RemedyOperation, RemedyPart
 from workshop.shop.models import Shop
 

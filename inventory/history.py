@@ -7,14 +7,13 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from itertools import pairwise
-from typing import Any
+from typing import Any, Protocol
 
 from django.db.models import Field, ForeignKey, Model, QuerySet
 from django.utils.formats import date_format
 
 from inventory.core.money import format_money
-from inventory.fields import MoneyField
-from workshop.shop.models import SHARE_LIMITS, Shop
+from inventory.fields import SHARE_LIMITS, MoneyField
 
 KINDS = {"+": "entered", "~": "changed", "-": "deleted"}
 SAVED_BY_PROGRAM = "the program"
@@ -22,6 +21,13 @@ NOTHING = "–"
 ONE_GO = dt.timedelta(seconds=1)
 Names = Mapping[str, Mapping[Any, str]]
 Links = Mapping[str, Mapping[Any, list[str]]]
+
+
+class Shop(Protocol):
+    """The shop, as far as money is written in its way."""
+
+    currency: str
+    locale: str
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,6 +6,7 @@ from decimal import Decimal
 import pytest
 from django.utils import timezone
 
+from inventory.history import history_of
 from tests.factories.bikes import BikeFactory
 from tests.factories.labour import (
     AccessStepFactory,
@@ -16,7 +17,6 @@ from tests.factories.labour import (
 from tests.factories.parts import PartFactory
 from tests.factories.people import CustomerFactory
 from tests.factories.shop import ShopFactory
-from workshop.history import history_of
 from workshop.labour.models import RemedyOperation, RemedyPart
 
 pytestmark = pytest.mark.django_db

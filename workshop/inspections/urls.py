@@ -18,5 +18,6 @@ urlpatterns = [
     path("<int:pk>/<slug:code>/", views.checkpoint, name="checkpoint"),
     path("<int:pk>/<slug:code>/judge/", views.judge, name="judge"),
     path("<int:pk>/<slug:code>/sound/", views.sound, name="sound"),
+    path("<int:pk>/<slug:code>/take-back/", views.take_back_check, name="take_back"),
     path("<int:pk>/<slug:code>/photos/", views.photo_add, name="photo_add"),
 ]

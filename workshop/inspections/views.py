@@ -30,6 +30,7 @@ from workshop.inspections.verbs.photos import add_photo, remove_photo
 from workshop.inspections.verbs.record import StaleCheckError, record_check
 from workshop.inspections.verbs.reopen import NewerInspectionError, reopen_inspection
 from workshop.inspections.verbs.start import start_inspection
+from workshop.inspections.verbs.take_back import QuotedError, take_back
 from workshop.inspections.walk import Step, Walk
 from workshop.people.policy import allowed
 from workshop.people.selectors import person_of
@@ -193,6 +194,27 @@ def _go_on(request: HttpRequest, steps: Walk, step: Step, check: Check) -> HttpR
     for finding in check.findings.filter(deal_breaker=True).select_related("fault"):
         messages.warning(request, f"Deal-breaker at {step.checkpoint}: {finding.fault}.")
     address = _place(steps, steps.next_after(step), last=step)
+    return HttpResponseClientRedirect(address) if in_place(request) else redirect(address)
+
+
+@require_POST
+def take_back_check(request: HttpRequest, pk: int, code: str) -> HttpResponse:
+    """Let a checkpoint count as not looked at, and show it again."""
+    steps, step = _walk_and_step(pk, code)
+    seen = request.POST.get("version", "")
+    try:
+        take_back(
+            steps.inspection, step.checkpoint, base_version=int(seen) if seen.isdecimal() else 0
+        )
+    except FinishedError as error:
+        return _refuse_finished(request, steps.inspection, error)
+    except StaleCheckError as error:
+        messages.error(request, f"{error} Look at it before you take it back.")
+    except QuotedError as error:
+        messages.error(request, str(error))
+    else:
+        messages.success(request, f"{step.checkpoint}: taken back, not looked at yet.")
+    address = url_of(steps.inspection, step)
     return HttpResponseClientRedirect(address) if in_place(request) else redirect(address)
 
 

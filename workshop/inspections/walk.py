@@ -108,8 +108,9 @@ class Walk:
         """Return a word that changes with every save; equal words mean nothing new."""
         saves = sum(step.check.version for step in self.steps if step.check)
         photos = sum(getattr(step.check, "photo_count", 0) for step in self.steps)
+        newest = max((step.check.pk for step in self.steps if step.check), default=0)
         finished = "finished" if self.inspection.finished_at else "open"
-        return f"{self.total}-{self.done}-{saves}-{photos}-{finished}"
+        return f"{self.total}-{self.done}-{saves}-{newest}-{photos}-{finished}"
 
     def step(self, code: str) -> Step | None:
         """Return the step of that checkpoint, or None where the walk does not lead there."""

@@ -61,6 +61,7 @@ POLICY: dict[str, Access] = {
     "inspections:checkpoint": Access(BENCH, BENCH),
     "inspections:judge": Access(BENCH),
     "inspections:sound": Access(NOBODY, BENCH),
+    "inspections:take_back": Access(NOBODY, BENCH),
     "inspections:photo": Access(EVERYONE),
     "inspections:photo_add": Access(NOBODY, BENCH),
     "inspections:photo_remove": Access(NOBODY, BENCH),

@@ -230,3 +230,39 @@ class TestJudge:
     def test_nothing_is_saved(self, sams, inspection):
         self.ask(sams, inspection, **{"reading-hinge-play": "0.2"})
         assert not Check.objects.exists()
+
+
+class TestTakingBack:
+    """Letting a checkpoint count as not looked at after all."""
+
+    def test_it_is_offered_only_where_something_is_recorded(self, sams, inspection):
+        assert "Take it back" not in text(sams.get(at(inspection, "front-hub")))
+        sams.post(at(inspection, "front-hub", "sound/"), {"version": 0})
+        assert "Take it back" in text(sams.get(at(inspection, "front-hub")))
+
+    def test_the_checkpoint_is_shown_again_as_not_looked_at(self, sams, inspection):
+        sams.post(at(inspection, "front-hub", "sound/"), {"version": 0})
+        answer = sams.post(at(inspection, "front-hub", "take-back/"), {"version": 1}, follow=True)
+        assert answer.redirect_chain[-1][0] == at(inspection, "front-hub")
+        assert "Front hub: taken back, not looked at yet." in text(answer)
+        assert not Check.objects.exists()
+
+    def test_by_htmx_the_browser_is_sent_to_the_checkpoint(self, sams, inspection):
+        answer = sams.post(at(inspection, "front-hub", "take-back/"), headers=HTMX)
+        assert answer.headers["HX-Redirect"] == at(inspection, "front-hub")
+
+    @pytest.mark.parametrize("version", ["", "0", "x", "²"])
+    def test_what_was_not_seen_is_not_taken_back(self, sams, mos, inspection, version):
+        mos.post(at(inspection, "front-hub", "sound/"), {"version": 0})
+        address = at(inspection, "front-hub", "take-back/")
+        answer = sams.post(address, {"version": version}, follow=True)
+        assert "Look at it before you take it back." in text(answer)
+        assert Check.objects.exists()
+
+    def test_a_finished_walk_says_so(self, sams, inspection, points, sam):
+        for point in points:
+            CheckFactory(inspection=inspection, checkpoint=point, by=sam)
+        sams.post(at(inspection, more="finish/"))
+        address = at(inspection, "front-hub", "take-back/")
+        assert "This inspection is finished." in text(sams.post(address, follow=True))
+        assert Check.objects.count() == len(points)

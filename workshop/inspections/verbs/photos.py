@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
+from functools import partial
 
 from django.core.files.base import ContentFile
 from django.core.files.storage import Storage
@@ -55,9 +56,15 @@ def remove_photo(photo: Photo) -> None:
         FinishedError: the inspection is finished.
     """
     lock_open(photo.check_made.inspection)
-    storage, name = photo.image.storage, photo.image.name
-    photo.delete()
-    transaction.on_commit(lambda: _delete_file(storage, name))
+    drop_photos([photo])
+
+
+def drop_photos(photos: Iterable[Photo]) -> None:
+    """Take photos away, inside the caller's transaction; the files go once it is certain."""
+    for photo in photos:
+        storage, name = photo.image.storage, photo.image.name
+        photo.delete()
+        transaction.on_commit(partial(_delete_file, storage, name))
 
 
 def _delete_file(storage: Storage, name: str | None) -> None:

@@ -8,7 +8,6 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
-from django.db.models import Count
 from django.utils import timezone
 
 from inventory.core.money import ZERO
@@ -23,6 +22,7 @@ from quotes.quoting.models import (
     Revision,
     State,
 )
+from workshop.bikes.kinds import is_for
 from workshop.bikes.models import Bike
 from workshop.core.drawing import Drawing, Mark
 from workshop.core.judgement import Judgement, worst
@@ -285,7 +285,7 @@ def _finding_views(
         if view.is_shared and view.line.kind not in {LineKind.ACCESS, LineKind.SUNDRY}:
             for number in view.numbers[1:]:
                 elsewhere[number].add(view.numbers[0])
-    ways = _ways(rows) if revision.is_draft else {}
+    ways = _ways(revision.quote.bike, rows) if revision.is_draft else {}
     photos = _photos(rows)
     return tuple(
         FindingView(
@@ -294,19 +294,23 @@ def _finding_views(
             lines=tuple(placed.get(number, ())),
             elsewhere=tuple(sorted(elsewhere[number])),
             needs_lines=number in needing,
-            other_ways=max(0, ways.get(row.finding.fault_id, 0) - (row.remedy_id is not None)),
+            other_ways=len(ways.get(row.finding.fault_id, set()) - {row.remedy_id}),
             photos=tuple(photos.get(row.pk, ())),
         )
         for number, row in enumerate(rows, start=1)
     )
 
 
-def _ways(rows: Iterable[QuotedFinding]) -> dict[int, int]:
-    """Return how many remedies in use there are for each fault."""
+def _ways(bike: Bike, rows: Iterable[QuotedFinding]) -> dict[int, set[int]]:
+    """Return the remedies in use that there are for each fault on such a bike."""
     faults = {row.finding.fault_id for row in rows}
-    options = RemedyOption.objects.filter(fault__in=faults, remedy__active=True)
-    counted = options.order_by().values("fault_id").annotate(ways=Count("pk"))
-    return {each["fault_id"]: each["ways"] for each in counted}
+    ways: dict[int, set[int]] = defaultdict(set)
+    for option in RemedyOption.objects.filter(fault__in=faults, remedy__active=True).select_related(
+        "remedy"
+    ):
+        if is_for(option.remedy, bike):
+            ways[option.fault_id].add(option.remedy_id)
+    return ways
 
 
 def _photos(rows: Iterable[QuotedFinding]) -> dict[int, list[Photo]]:

@@ -114,6 +114,17 @@ def test_a_remedy_meant_for_worse_findings_says_so(manager):
     assert notes[:2] == ["", "meant for “unsafe”"]
 
 
+def test_remedies_for_other_kinds_of_bike_are_not_counted_as_ways(manager):
+    made.priced_shop()
+    disc, rim = made.remedy("disc"), made.remedy("rim")
+    play = made.fault("play", made.remedy("adjust"), disc, rim)
+    type(disc).objects.filter(pk=disc.pk).update(brakes=["disc"])
+    draft = made.draft(play, by=manager, brake="rim")
+    ways = ways_for(draft.findings.get(), current_shop())
+    assert str(disc.pk) not in {way.value for way in ways}
+    assert revision_for_page(draft.pk).findings[0].other_ways == 1
+
+
 def count(act):
     with CaptureQueriesContext(connection) as queries:
         act()

@@ -16,7 +16,12 @@ from workshop.core.drawing import Drawing, Mark, spread
 from workshop.core.judgement import Judgement
 from workshop.core.shapes import WORDS
 from workshop.shop.models import Shop
-from workshop.shop.templatetags.ui import MESSAGE_KINDS, NOTICE_KINDS, STAGE_KINDS
+from workshop.shop.templatetags.ui import (
+    MESSAGE_KINDS,
+    NOTICE_KINDS,
+    STAGE_KINDS,
+    filter_words,
+)
 
 SVG = "{http://www.w3.org/2000/svg}"
 
@@ -116,6 +121,25 @@ def test_an_optional_field_says_so():
     """What may be left empty is marked; what must be filled is not."""
     assert "(optional)" in render("{% field form.note %}", form=Form())
     assert "(optional)" not in render("{% field form.frame %}", form=Form())
+
+
+class NarrowedForm(forms.Form):
+    q = forms.CharField(required=False)
+    stage = forms.ChoiceField(choices=[("", "every stage"), ("sent", "quote sent")])
+    since = forms.DateField(label="Seen since", required=False)
+
+
+@pytest.mark.parametrize(
+    ("data", "words"),
+    [
+        ({}, []),
+        ({"q": "hub"}, []),
+        ({"stage": "sent"}, ["quote sent"]),
+        ({"stage": "nonsense", "since": "2026-01-02"}, ["Seen since 2026-01-02"]),
+    ],
+)
+def test_what_a_list_is_narrowed_to_is_said_in_words(data, words):
+    assert filter_words(NarrowedForm(data)) == words
 
 
 def test_choices_are_a_group_with_a_name():

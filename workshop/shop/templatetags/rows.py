@@ -13,7 +13,7 @@ from django import template
 from django.utils.formats import localize
 from django.utils.html import conditional_escape, format_html
 from django.utils.safestring import SafeString, mark_safe
-from django_tables2 import Table
+from django_tables2 import DateColumn, DateTimeColumn, Table
 from django_tables2.columns import BoundColumn
 from django_tables2.rows import BoundRow
 from django_tables2.utils import signature
@@ -34,6 +34,8 @@ def table_rows(table: Table) -> SafeString:
 def _cell(column: BoundColumn) -> Cell:
     """Return what prints a column's cell for a row."""
     kind = column.column.attrs.get("td", {}).get("class", "")
+    if isinstance(column.column, DateColumn | DateTimeColumn) and "nowrap" not in kind:
+        kind = f"{kind} nowrap".strip()
     extra = format_html(' class="{}"', kind) if kind else ""
     opening = format_html('<td data-label="{}"{}>', column.header, extra)
     wanted, takes_any = signature(column.render)

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from decimal import Decimal
 from typing import Any
 
 from django import template
-from django.forms import BoundField, CheckboxInput, CheckboxSelectMultiple, RadioSelect
+from django.forms import BoundField, CheckboxInput, CheckboxSelectMultiple, Form, RadioSelect
 from django.template import Context
 from django.template.loader import get_template
 from django.utils.html import format_html
@@ -140,6 +141,25 @@ def money(context: Context, amount: Decimal | None) -> str:
 def money_filter(amount: Decimal | None, shop: Any) -> str:  # noqa: ANN401 - a Shop, or its like
     """Return an amount in the currency of the shop given: ``{{ total|money:shop }}``."""
     return "–" if amount is None else format_money(amount, shop.currency, shop.locale)
+
+
+@register.simple_tag
+def filter_words(form: Form) -> list[str]:
+    """Return in words what a list is narrowed down to; the first field, the search, left out."""
+    fields = form.visible_fields()[1:]
+    return [str(word) for bound in fields for word in _chosen(bound)]
+
+
+def _chosen(bound: BoundField) -> Iterator[object]:
+    """Yield the words of what is chosen in a field; nothing where nothing is."""
+    value = bound.value()
+    if not value:
+        return
+    choices = getattr(bound.field, "choices", None)
+    if choices is None:
+        yield f"{bound.label} {value}"
+    else:
+        yield from (word for key, word in choices if str(key) == str(value))
 
 
 @register.simple_tag

@@ -32,7 +32,7 @@ class ChooseForm(forms.Form):
         help_text="Only where no work is offered. The customer reads it.",
     )
     importance = forms.ChoiceField(
-        label="How long it may wait", choices=IMPORTANCES, widget=forms.RadioSelect
+        label="Importance", choices=IMPORTANCES, widget=forms.RadioSelect
     )
     reason = forms.CharField(
         label="Why that importance",
@@ -130,7 +130,7 @@ class HandLineForm(forms.Form):
         label="Price each, net", fine=True, signed=True, help_text="Below zero for a discount."
     )
     vat_code = forms.ChoiceField(label="VAT", choices=VatCode.choices)
-    importance = forms.ChoiceField(label="How long it may wait", choices=IMPORTANCES)
+    importance = forms.ChoiceField(label="Importance", choices=IMPORTANCES)
     cost_net = PriceField(
         label="What it costs the shop, net", fine=True, required=False,
         help_text="For the whole line. The customer never sees it.",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from typing import Any
 
 import django_filters
@@ -9,16 +10,20 @@ import django_tables2 as tables
 from django import forms
 from django.db.models import QuerySet
 from django.urls import reverse
+from django.utils import timezone
+from django.utils.formats import date_format
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
 
 from inventory.core.money import format_money
 from inventory.lists import with_words
 from quotes.quoting.models import Revision, State
-from quotes.quoting.selectors.lists import SEARCHED, with_revision_in
+from quotes.quoting.selectors.lists import SEARCHED, past_their_date, with_revision_in
+from quotes.quoting.selectors.page import expired
 from workshop.shop.models import Shop
 from workshop.shop.templatetags.ui import stage_chip
 
+PAST = "past"
 MONEY = {"td": {"class": "money"}, "th": {"class": "money"}}
 
 
@@ -31,7 +36,9 @@ class QuoteFilter(django_filters.FilterSet):
         widget=forms.TextInput(attrs={"type": "search"}),
     )
     state = django_filters.ChoiceFilter(
-        choices=State.choices, method="in_state", empty_label="every state"
+        choices=[*State.choices, (PAST, "sent, date passed")],
+        method="in_state",
+        empty_label="every state",
     )
 
     class Meta:
@@ -43,7 +50,9 @@ class QuoteFilter(django_filters.FilterSet):
         return with_words(rows, text, SEARCHED)
 
     def in_state(self, rows: QuerySet[Revision], _name: str, state: str) -> QuerySet[Revision]:
-        """Keep the quotes that have a revision in that state."""
+        """Keep the quotes that have a revision in that state, or whose date passed unanswered."""
+        if state == PAST:
+            return past_their_date(rows, timezone.localdate())
         return with_revision_in(rows, state)
 
 
@@ -81,6 +90,15 @@ class QuoteTable(tables.Table):
     def render_state(self, record: Revision) -> SafeString:
         """Return the state as shape and word."""
         return stage_chip(record.state, record.get_state_display())
+
+    def render_valid_until(self, record: Revision, value: dt.date | None) -> str:
+        """Return the date, with a word where it passed without an answer."""
+        if value is None:
+            return "—"
+        day = date_format(value, "j M Y")
+        if not expired(record, timezone.localdate()):
+            return day
+        return format_html("<span>{} <strong>passed</strong></span>", day)
 
     def render_gross(self, record: Revision) -> str:
         """Return the total with VAT, or that no price is offered."""

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import datetime as dt
+
 from django.db.models import Exists, OuterRef, QuerySet
 
 from quotes.quoting.models import Revision, State
@@ -28,6 +30,11 @@ def with_revision_in(rows: QuerySet[Revision], state: str) -> QuerySet[Revision]
     """Return the rows whose quote has a revision in a state, be it the latest or not."""
     there = Revision.objects.filter(quote=OuterRef("quote"), state=state)
     return rows.filter(Exists(there))
+
+
+def past_their_date(rows: QuerySet[Revision], today: dt.date) -> QuerySet[Revision]:
+    """Return the rows that wait for an answer though their date has passed."""
+    return rows.filter(state=State.SENT, valid_until__lt=today)
 
 
 def revisions_of(bike: Bike) -> QuerySet[Revision]:

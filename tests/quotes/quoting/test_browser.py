@@ -43,7 +43,7 @@ def test_a_remedy_is_chosen_in_place_on_a_phone(phone_page, draft):
     assert fits(page)
     foot = page.locator("#quote-foot")
     expect(foot).to_contain_text("£41.28")
-    page.get_by_role("link", name="Choose").first.click()
+    page.get_by_role("link", name="Change remedy").first.click()
     page.get_by_label("Renew: +£19.20 on the total").check()
     assert fits(page)
     page.get_by_role("button", name="Keep it").click()

@@ -25,6 +25,19 @@ def test_the_bikes_page_offers_to_start_a_quote_and_then_lists_it(office):
     after = office.get(page).content.decode()
     assert start not in after
     assert reverse("quoting:revision", args=("Q0001", 1)) in after
+    assert "Go on with quote Q0001" in after
+    send(Revision.objects.get(), office.person)
+    assert "Go on with quote" not in office.get(page).content.decode()
+
+
+def test_who_may_only_read_is_not_asked_to_go_on_with_a_quote(db):
+    made.draft()
+    client = Client()
+    sign_in(client, accountant=True)
+    bike = Revision.objects.get().quote.bike_id
+    page = client.get(reverse("bikes:detail", args=(bike,))).content.decode()
+    assert "Quote Q0001" in page
+    assert "Go on with" not in page
 
 
 def test_an_unfinished_walk_is_said_where_a_quote_is_started(office):

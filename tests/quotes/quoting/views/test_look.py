@@ -36,7 +36,7 @@ def test_the_draft_shows_findings_lines_totals_and_what_to_do(office):
         "Hub adjust work",
         "15 min at £48.00 an hour",
         "£26.88",
-        "VAT 20 %",
+        "VAT at 20 % on £22.40",
         "18 min of work",
         reverse("quoting:send", args=("Q0001", 1)),
     ):
@@ -172,3 +172,11 @@ def test_a_sent_revision_past_its_date_says_so(office):
         valid_until=dt.date(2020, 1, 1),
     )
     assert "It stood until 1 January 2020." in office.get(page_of(draft)).content.decode()
+    assert listed(office, state="past") == ["Q0001"]
+    assert "1 Jan 2020 <strong>passed</strong>" in office.get(LIST).content.decode()
+
+
+def test_a_quote_that_still_stands_is_not_among_those_whose_date_passed(office):
+    send(made.draft(by=office.person), office.person)
+    assert listed(office, state="past") == []
+    assert "passed</strong>" not in office.get(LIST).content.decode()

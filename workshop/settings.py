@@ -35,6 +35,7 @@ INSTALLED_APPS = [
     "simple_history",
     "inventory.numbering",
     "inventory.parts",
+    "inventory.stock",
     "workshop.people",
     "workshop.shop",
     "workshop.customers",

@@ -1,0 +1,1 @@
+"""What is done with stock, one verb a file."""

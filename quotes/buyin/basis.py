@@ -15,7 +15,7 @@ from quotes.core import margin
 from quotes.quoting.models import Line, LineKind, Revision
 from workshop.bikes.models import Bike
 from workshop.core.judgement import Judgement
-from workshop.inspections.models import Finding
+from workshop.inspections.models import Finding, Inspection
 from workshop.inspections.selectors import findings_of, latest_inspection
 from workshop.shop.models import Shop
 from workshop.shop.selectors import vat_rates_on
@@ -42,8 +42,8 @@ class WorkCost:
 class Basis:
     """All that is known of a bike when its margin is checked.
 
-    ``revision`` and ``cost`` are None where there is no quote yet; ``last`` is the check saved
-    last. ``rates`` are the VAT rates of the day.
+    ``revision`` and ``cost`` are None where there is no quote yet; ``inspection`` is the newest,
+    with its ``findings``; ``last`` is the check saved last. ``rates`` are the VAT rates of the day.
     """
 
     bike: Bike
@@ -52,9 +52,15 @@ class Basis:
     cost: WorkCost | None
     deal_breakers: tuple[str, ...]
     leave_reasons: tuple[str, ...]
-    inspected: bool
+    inspection: Inspection | None
+    findings: tuple[Finding, ...]
     last: MarginCheck | None
     rates: Mapping[str, Decimal]
+
+    @property
+    def inspected(self) -> bool:
+        """Tell whether there is an inspection, finished or not."""
+        return self.inspection is not None
 
     @property
     def vat_rate(self) -> Decimal:
@@ -67,7 +73,7 @@ def basis_of(bike: Bike, shop: Shop, day: dt.date | None = None) -> Basis:
     rates = vat_rates_on(day or timezone.localdate())
     revision = latest_revision(bike)
     inspection = latest_inspection(bike)
-    findings = list(findings_of(inspection)) if inspection else []
+    findings = tuple(findings_of(inspection)) if inspection else ()
     return Basis(
         bike=bike,
         shop=shop,
@@ -75,7 +81,8 @@ def basis_of(bike: Bike, shop: Shop, day: dt.date | None = None) -> Basis:
         cost=work_cost(revision, shop, rates) if revision else None,
         deal_breakers=deal_breakers_in(findings),
         leave_reasons=leave_reasons_for(findings),
-        inspected=inspection is not None,
+        inspection=inspection,
+        findings=findings,
         last=MarginCheck.objects.filter(bike=bike).first(),
         rates=rates,
     )

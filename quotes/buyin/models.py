@@ -7,12 +7,12 @@ from django.db import models
 from django.db.models import Q
 from simple_history.models import HistoricalRecords
 
-from inventory.fields import MoneyField
+from inventory.fields import SHARE_LIMITS, MoneyField
 from quotes.quoting.models import Revision
 from workshop.bikes.models import Bike
 from workshop.inspections.models import Fault
 from workshop.inspections.models.asked import JUDGEMENTS
-from workshop.shop.models import SHARE, SHARE_LIMITS, VatScheme
+from workshop.shop.models import SHARE, VatScheme
 
 
 class LeaveRule(models.Model):

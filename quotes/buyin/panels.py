@@ -17,14 +17,14 @@ from workshop.people.selectors import person_of, sees_costs
 def margin_panel(request: HttpRequest, bike: Bike) -> Panel | None:
     """Return the margin checks of a bike, for those who may see costs and open them."""
     role = person_of(request).role
-    if not (sees_costs(request) and allowed(role, "buyin:detail")):
+    if not (sees_costs(request) and allowed(role, "buyin:decision")):
         return None
     rows = checks_of(bike)
     if not rows and bike.purpose != Purpose.BUY_IN:
         return None
     checks = [(row, VERDICTS[row.verdict][0], DECISION_STAGES[row.decision]) for row in rows]
-    address = reverse("buyin:check", args=(bike.pk,))
-    actions = (Action("Check the margin", address),) if allowed(role, "buyin:check") else ()
+    address = reverse("buyin:decision", args=(bike.pk,))
+    actions = (Action("Decide whether to buy", address),)
     context = {"checks": checks}
     return Panel(
         "Margin checks", "quotes/buyin/bike_panel.html", context, order=30, actions=actions

@@ -26,7 +26,8 @@ ON_BIKE_PAGE = 5
 class CheckPage:
     """A saved check with its arithmetic, and who decided on it if anybody has.
 
-    ``latest`` tells whether no newer check of the bike stands.
+    ``latest`` tells whether no newer check of the bike stands, ``sheet`` whether a decision sheet
+    was kept with it.
     """
 
     row: MarginCheck
@@ -34,6 +35,7 @@ class CheckPage:
     steps: tuple[Step, ...]
     latest: bool
     decided_by: str
+    sheet: bool
 
     @property
     def open(self) -> bool:
@@ -53,7 +55,7 @@ def checks_of(bike: Bike) -> list[MarginCheck]:
 
 def check_for_page(pk: int, shop: Shop) -> CheckPage:
     """Return a saved check as its page shows it, or raise 404."""
-    rows = MarginCheck.objects.select_related("bike", "by", "revision__quote")
+    rows = MarginCheck.objects.select_related("bike", "by", "revision__quote", "sheet")
     row = get_object_or_404(rows, pk=pk)
     given = kept_input(row, shop.currency)
     result = check(given)
@@ -63,6 +65,7 @@ def check_for_page(pk: int, shop: Shop) -> CheckPage:
         steps=steps_of(given, result, shop),
         latest=not MarginCheck.objects.filter(bike=row.bike_id, pk__gt=row.pk).exists(),
         decided_by=_decided_by(row),
+        sheet=hasattr(row, "sheet"),
     )
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from django.urls import path
+from django.urls import include, path
 
 from quotes.buyin import views
 
@@ -10,6 +10,7 @@ app_name = "buyin"
 urlpatterns = [
     path("", views.check_list, name="list"),
     path("bikes/<int:bike_id>/", views.check, name="check"),
+    path("", include("quotes.deciding.urls")),
     path("<int:pk>/", views.detail, name="detail"),
     path("<int:pk>/decide/", views.decide_on, name="decide"),
 ]

@@ -41,8 +41,9 @@ def tornado(
     swings: Sequence[Swing],
     *,
     most: int = 3,
+    middle: str = "likely",
 ) -> Chart:
-    """Draw the facts that move the outcome most, about the likely outcome.
+    """Draw the facts that move the outcome most, about the outcome called ``middle``.
 
     Raises:
         ValueError: there are no facts.
@@ -61,11 +62,11 @@ def tornado(
     x = scale.at(likely)
     line(root, [(x, TOP - 6), (x, TOP)], stroke=INK, stroke_width="2")
     anchor = "start" if x < WIDTH / 3 else "end" if x > WIDTH * 2 / 3 else "middle"
-    text(root, x, TOP - 11, f"likely {axis.show(likely)}", anchor=anchor, bold=True)
+    text(root, x, TOP - 11, f"{middle} {axis.show(likely)}", anchor=anchor, bold=True)
     across(root, box, scale, axis, WIDTH)
     signs = [(_low, "the fact at its low"), (_high, "at its high")]
     key(root, [signs], 4, bottom + UNDER_AXIS + 4)
-    return _chart(title, root, axis, likely, shown)
+    return _chart(title, root, axis, (middle, likely), shown)
 
 
 def _bar(root: Element, scale: Scale, swing: Swing, likely: float, top: float) -> None:
@@ -90,11 +91,18 @@ def _high(parent: Element, x: float, y: float) -> None:
     filled(parent, "solid", (x - 9, y - 7, 18, 14), TEAL)
 
 
-def _chart(title: str, root: Element, axis: Axis, likely: float, shown: Sequence[Swing]) -> Chart:
+def _chart(
+    title: str,
+    root: Element,
+    axis: Axis,
+    middle: tuple[str, float],
+    shown: Sequence[Swing],
+) -> Chart:
+    word, figure = middle
     rows = [
         (each.fact, each.at_low, axis.show(each.low), each.at_high, axis.show(each.high))
         for each in shown
     ]
-    rows.append(("likely", "", axis.show(likely), "", axis.show(likely)))
+    rows.append((word, "", axis.show(figure), "", axis.show(figure)))
     head = ("fact", "at its low", f"then {axis.label}", "at its high", f"then {axis.label}")
     return Chart(title, finished(root), head, tuple(rows), (False, False, True, False, True))

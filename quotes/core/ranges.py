@@ -102,7 +102,7 @@ NEAR = 0.005
 
 
 def from_tenths(low: Decimal, likely: Decimal, high: Decimal) -> ThreePoint:
-    """Return the estimate of which one outcome in ten is below ``low`` and one in ten above ``high``.
+    """Return the estimate that is below ``low`` one time in ten, and as often above ``high``.
 
     Its own ends lie further out, to the hundredth, but never below zero. Raises ``ValueError``
     for figures out of order.

@@ -201,7 +201,7 @@ def _drawn_cost(
     draws: int,
     seed: int,
 ) -> Draws:
-    """Draw the cost; the same work and risks have the same draws, whatever is asked for the bike."""
+    """Draw the cost; the same work and risks give the same draws, whatever the price asked."""
     import numpy as np
 
     random = np.random.default_rng((seed, 0))

@@ -7,18 +7,22 @@ from django.db import transaction
 from quotes.buyin.basis import Basis
 from quotes.buyin.models import MarginCheck
 from quotes.buyin.outcome import outcome_of
-from quotes.core.margin import MarginInput
+from quotes.core.margin import MarginInput, Verdict
 from quotes.quoting.trail import signed
 from workshop.people.models import User
 
 
 @transaction.atomic
-def save_check(given: MarginInput, basis: Basis, by: User) -> MarginCheck:
+def save_check(
+    given: MarginInput, basis: Basis, by: User, *, verdict: Verdict | None = None
+) -> MarginCheck:
     """Keep the figures, what they come to and the verdict; nothing of it changes later.
 
+    ``verdict`` is one that weighs more than the likely case; without it that one counts.
     Raises ``ValueError`` for an amount or share below zero.
     """
     outcome = outcome_of(given, basis)
+    verdict = verdict or outcome.verdict
     row = MarginCheck(
         bike=basis.bike,
         revision=basis.revision,
@@ -34,8 +38,8 @@ def save_check(given: MarginInput, basis: Basis, by: User) -> MarginCheck:
         vat=outcome.result.vat,
         profit=outcome.result.profit,
         ceiling_price=outcome.result.ceiling_price,
-        verdict=outcome.verdict.word,
-        reasons=list(outcome.verdict.reasons),
+        verdict=verdict.word,
+        reasons=list(verdict.reasons),
         by=by,
     )
     signed(row, by).save()

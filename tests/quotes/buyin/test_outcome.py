@@ -16,7 +16,7 @@ from workshop.bikes.models import Bike
 from workshop.shop.models import Shop
 
 SHOP = Shop(name="The Folding Yard", currency="GBP", locale="en_GB")
-BASIS = Basis(Bike(), SHOP, None, None, (), (), inspected=False, last=None, rates={})
+BASIS = Basis(Bike(), SHOP, None, None, (), (), inspection=None, findings=(), last=None, rates={})
 FIGURES = MarginInput(
     resale_price=Decimal(320),
     purchase_price=Decimal(90),

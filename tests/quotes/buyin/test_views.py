@@ -233,7 +233,7 @@ def test_the_bikes_page_shows_checks_to_those_who_may_see_them(client, boss, url
     assert "Not checked yet" in boss.get(page).content.decode()
     saved(boss, url, figures)
     text = boss.get(page).content.decode()
-    assert "Check the margin" in text
+    assert "Decide whether to buy" in text
     assert "asked £90.00, profit £104.07" in text
     for role in ({"desk": True}, {}):
         client.force_login(UserFactory.create(**role))

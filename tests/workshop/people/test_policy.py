@@ -52,6 +52,7 @@ EXPECTED = {
     "inspections:judge": ("mdb", ""),
     "inspections:start": ("", "mdb"),
     "inspections:sound": ("", "mdb"),
+    "inspections:take_back": ("", "mdb"),
     "inspections:photo_add": ("", "mdb"),
     "inspections:photo_remove": ("", "mdb"),
     "inspections:finish": ("", "mdb"),

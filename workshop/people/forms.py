@@ -5,9 +5,16 @@ from __future__ import annotations
 from typing import Any
 
 from django import forms
+from django.contrib.auth.forms import AuthenticationForm
 from django.contrib.auth.password_validation import validate_password
 
 from workshop.people.models import Role, User
+from workshop.people.verbs.sign_in import (
+    TooManyFailuresError,
+    check_sign_in,
+    note_failure,
+    note_success,
+)
 
 ROLE_WORDS = {
     Role.MANAGER: "manager: everything, with costs, margins, people and the shop",
@@ -71,3 +78,28 @@ class PersonForm(forms.ModelForm):  # type: ignore[type-arg] # not subscriptable
             except forms.ValidationError as error:
                 self.add_error("password", error)
         return data
+
+
+class SignInForm(AuthenticationForm):
+    """Login and password; after too many failures even the right password has to wait."""
+
+    def clean(self) -> dict[str, Any]:
+        """Check name and password, and count what fails."""
+        login, address = self.cleaned_data.get("username"), self._address()
+        if not login or not self.cleaned_data.get("password"):
+            return super().clean()
+        try:
+            check_sign_in(login, address)
+        except TooManyFailuresError as error:
+            raise forms.ValidationError(str(error), code="too_many_failures") from error
+        try:
+            cleaned = super().clean()
+        except forms.ValidationError:
+            note_failure(login, address)
+            raise
+        note_success(login, address)
+        return cleaned
+
+    def _address(self) -> str:
+        """Return the network address that asks; behind a proxy it is the proxy's."""
+        return str(self.request.META.get("REMOTE_ADDR", "")) if self.request else ""

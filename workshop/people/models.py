@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
-from django.contrib.auth.models import AbstractUser
+from django.contrib.auth.models import AbstractUser, UserManager
 from django.db import models
+from django.utils import timezone
 
 if TYPE_CHECKING:
     from workshop.shop.models import Shop
@@ -20,8 +21,28 @@ class Role(models.TextChoices):
     ACCOUNTANT = "accountant", "accountant (read-only)"
 
 
+class People(UserManager["User"]):
+    """Makes people; whoever is made on the command line as superuser is a manager."""
+
+    use_in_migrations = False
+
+    def create_superuser(
+        self,
+        username: str,
+        email: str | None = None,
+        password: str | None = None,
+        **fields: Any,
+    ) -> User:
+        """Make a manager: ``manage.py createsuperuser`` gives a new shop its first one."""
+        return super().create_superuser(
+            username, email, password, **{"role": Role.MANAGER, **fields}
+        )
+
+
 class User(AbstractUser):
     """A person of the shop, with one role."""
+
+    objects = People()
 
     role = models.CharField("role", max_length=12, choices=Role.choices, default=Role.MECHANIC)
 
@@ -44,3 +65,28 @@ class User(AbstractUser):
         if self.role in {Role.MANAGER, Role.ACCOUNTANT}:
             return True
         return self.role == Role.MECHANIC and shop.mechanics_see_costs
+
+
+class FailedSignIn(models.Model):
+    """A sign-in that failed, kept for a while so that passwords can't be tried without end.
+
+    ``login`` and ``place`` (login and network address together) are fingerprints, from which
+    neither what was typed nor the address can be read.
+    """
+
+    login = models.CharField(max_length=64)
+    place = models.CharField(max_length=64)
+    at = models.DateTimeField(default=timezone.now)
+
+    class Meta:
+        """What is looked for."""
+
+        ordering = ("at",)
+        indexes = (
+            models.Index(fields=("login", "at"), name="failed_sign_in_by_login"),
+            models.Index(fields=("at",), name="failed_sign_in_by_time"),
+        )
+
+    def __str__(self) -> str:
+        """Return when it was."""
+        return f"{self.at:%Y-%m-%d %H:%M}"

@@ -14,7 +14,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse_lazy
 
 from inventory.lists import listing
-from workshop.people.forms import PersonForm
+from workshop.people.forms import PersonForm, SignInForm
 from workshop.people.models import User
 from workshop.people.panels import home_panels
 from workshop.people.selectors import people_for_list, person_of
@@ -26,6 +26,7 @@ class SignIn(auth.LoginView):
     """Lets a person in; the demo shop shows who may be tried."""
 
     redirect_authenticated_user = True
+    authentication_form = SignInForm
 
     def get_context_data(self, **kwargs: Any) -> dict[str, Any]:
         """Add the demo's logins where the demo shop is what is served."""

@@ -3,13 +3,15 @@
 import json
 
 import pytest
+from django.core.management import call_command
 from django.test import Client
 from django.urls import reverse
 
 from tests.asking import queries_of
 from tests.factories.people import PASSWORD, UserFactory, sign_in
-from workshop.people.models import User
+from workshop.people.models import Role, User
 from workshop.shop import demo
+from workshop.shop.models import Shop
 
 pytestmark = pytest.mark.django_db
 
@@ -226,3 +228,25 @@ def test_a_wrong_change_leaves_the_heading_as_it_was(manager):
     response = manager.post(page_of(person), typed(username="", first_name="Bo"))
     assert response.status_code == 422
     assert "Ada Moss</h1>" in response.content.decode()
+
+
+# the first one
+
+
+def test_a_new_shops_first_manager_is_made_on_the_command_line_and_sets_the_shop_up(client):
+    call_command("createsuperuser", username="first", email="", interactive=False, verbosity=0)
+    first = User.objects.get()
+    assert first.role == Role.MANAGER
+    client.force_login(first)
+    page = client.get(reverse("shop:edit"))
+    form = page.context["form"]
+    own = {"name": "Spoke & Hinge", "address": "1 Mill Row", "vat_number": "GB980780684"}
+    sent = {name: form[name].value() or "" for name in form.fields} | own
+    response = client.post(reverse("shop:edit"), sent)
+    assert response.status_code == 302, response.context["form"].errors
+    assert Shop.objects.get().name == "Spoke & Hinge"
+    assert client.get(NEW).status_code == 200
+
+
+def test_people_who_are_made_otherwise_are_no_managers():
+    assert User.objects.create_user("somebody").role == Role.MECHANIC

@@ -7,10 +7,16 @@ import sys
 import tomllib
 
 import pytest
-from django.core.management import get_commands, load_command_class
+from django.core.management import call_command, get_commands, load_command_class
+from django.utils import timezone
 
+from inventory.parts.models import VatCode
 from workshop.bootstrap import handover
 from workshop.bootstrap.lockfile import RUNTIME, TEST, read_sections
+from workshop.inspections.models import Checkpoint
+from workshop.people.models import Role, User
+from workshop.shop.models import Shop
+from workshop.shop.selectors import vat_rates_on
 
 REPO = handover.REPO
 README = (REPO / "README.md").read_text(encoding="utf-8")
@@ -53,8 +59,22 @@ def test_one_heading_holds_both_commands_and_nothing_else_to_type():
 
 def test_every_command_that_the_readme_names_exists():
     named = set(re.findall(r"manage\.py (\w+)", README))
-    assert {"demo", "test", "migrate"} <= named
+    assert {"demo", "test", "migrate", "createsuperuser"} <= named
     assert named <= get_commands().keys()
+
+
+@pytest.mark.django_db
+def test_a_shop_of_ones_own_begins_with_the_commands_that_the_readme_names():
+    commands = re.findall(r"`python3 manage\.py (\w+(?: [A-Z]{2})?)`", README.split("## Data")[1])
+    own = [command for command in dict.fromkeys(commands) if command != "migrate"]
+    assert own == ["load_catalogue", "set_up_country GB", "createsuperuser"]
+    call_command("load_catalogue", verbosity=0)
+    call_command("set_up_country", "GB", verbosity=0)
+    call_command("createsuperuser", username="first", email="", interactive=False, verbosity=0)
+    assert User.objects.get().role == Role.MANAGER
+    assert Shop.objects.get().currency == "GBP"
+    assert vat_rates_on(timezone.localdate())[VatCode.STANDARD] > 0
+    assert Checkpoint.objects.count() > 45
 
 
 def test_the_demo_takes_every_option_that_the_readme_names():

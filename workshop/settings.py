@@ -35,6 +35,8 @@ INSTALLED_APPS = [
     "simple_history",
     "inventory.numbering",
     "inventory.parts",
+    "inventory.suppliers",
+    "inventory.pricelists",
     "inventory.stock",
     "workshop.people",
     "workshop.shop",

@@ -17,6 +17,8 @@ urlpatterns = [
     path("customers/", include("workshop.customers.urls")),
     path("bikes/", include("workshop.bikes.urls")),
     path("inspections/", include("workshop.inspections.urls")),
+    path("suppliers/", include("inventory.suppliers.urls")),
+    path("price-lists/", include("inventory.pricelists.urls")),
     path("catalogue/", include("workshop.catalogue.urls")),
     path("quotes/", include("quotes.quoting.urls")),
     path("quotes/", include("quotes.print.urls")),

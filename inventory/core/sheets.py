@@ -217,6 +217,11 @@ def runs_as_formula(text: str) -> bool:
     return text.lstrip()[:1] in FORMULA and bool(text.strip())
 
 
+def guarded(text: str) -> str:
+    """Return a cell's text so that no spreadsheet runs it: with an apostrophe where it would."""
+    return f"'{text}" if runs_as_formula(text) else text
+
+
 def unlike(head: Sequence[str], key: Callable[[str], str]) -> str:
     """Return the first name that stands twice in a head, or nothing."""
     seen: set[str] = set()

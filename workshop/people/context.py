@@ -17,6 +17,7 @@ PLACES = (
     ("quoting:list", "Quotes"),
     ("buyin:list", "Buy-in"),
     ("customers:list", "Customers"),
+    ("suppliers:list", "Suppliers"),
     ("catalogue:index", "Catalogue"),
     ("people:list", "People"),
     ("shop:edit", "Shop"),

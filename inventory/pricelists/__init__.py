@@ -1,0 +1,1 @@
+"""Suppliers' price lists: sent in, read in steps, compared, applied all or nothing."""

@@ -1,0 +1,1 @@
+"""What is done with an incoming price list, one verb a file."""

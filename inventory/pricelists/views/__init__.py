@@ -1,0 +1,1 @@
+"""Pages of incoming price lists: sending, reading, finishing."""

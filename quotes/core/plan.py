@@ -9,11 +9,20 @@ pricing prints before sundries and VAT.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING
 
 from quotes.core.planning import Candidate, Limits, NoPlanError, Plan, Tariff
 
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
 NO_LIMITS = Limits()
+PATIENCE = 20
+"""Seconds after which the best plan found so far is taken, and not called proven."""
+OPTIMAL = 0
+"""How scipy's milp says that the optimum was found."""
 
 
 def cheapest_plan(
@@ -27,11 +36,34 @@ def cheapest_plan(
     Raises:
         NoPlanError: some findings cannot be cured together within the limits.
     """
+    plan = _best(findings, candidates, tariff, limits)
+    if plan is None:
+        raise NoPlanError(_conflict(findings, candidates, tariff, limits))
+    return plan
+
+
+def next_best(
+    finding: str,
+    plan: Plan,
+    candidates: Sequence[Candidate],
+    tariff: Tariff,
+    limits: Limits = NO_LIMITS,
+) -> Plan | None:
+    """Return the cheapest plan that cures one finding otherwise than ``plan`` does, if any."""
+    barred = plan.cured_by[finding]
+    others = [
+        replace(each, cures=each.cures - {finding}) if each.code == barred else each
+        for each in candidates
+    ]
+    return _best(tuple(plan.cured_by), others, tariff, limits)
+
+
+def _best(
+    findings: Sequence[str], candidates: Sequence[Candidate], tariff: Tariff, limits: Limits
+) -> Plan | None:
     problem = _Problem.of(findings, candidates, tariff, limits)
     values = problem.solve()
-    if values is None:
-        raise NoPlanError(_conflict(findings, candidates, tariff, limits))
-    return problem.plan(values)
+    return None if values is None else problem.plan(values)
 
 
 def plain_sum(findings: Iterable[str], candidates: Sequence[Candidate], tariff: Tariff) -> int:
@@ -100,6 +132,11 @@ def _conflict(
     return tuple(kept)
 
 
+def _no_gap(gap: float | None) -> bool:
+    """Tell whether nothing lies between the solution and its bound; None where none was open."""
+    return not gap
+
+
 @dataclass(slots=True)
 class _Problem:
     """A mixed-integer programme: named columns with costs, and rows ``low ≤ Σ a·x``."""
@@ -111,6 +148,8 @@ class _Problem:
     cost: list[int] = field(default_factory=list)
     column: dict[tuple[str, ...], int] = field(default_factory=dict)
     rows: list[tuple[dict[int, int], float]] = field(default_factory=list)
+    changes: list[int] = field(default_factory=list)
+    proven: bool = False
 
     @classmethod
     def of(
@@ -138,8 +177,7 @@ class _Problem:
     def _choose(self) -> None:
         """Cure every finding; respect locks, exclusions and dependencies."""
         x = {each.code: self._add("x", each.code, cost=each.penalty) for each in self.candidates}
-        for finding in self.findings:
-            self._at_least(1, {x[c.code]: 1 for c in self.candidates if finding in c.cures})
+        self._cure(x)
         for pair in self.limits.exclude:
             self._at_least(-1, {x[code]: -1 for code in pair if code in x})
         for code in self.limits.locked:
@@ -149,6 +187,24 @@ class _Problem:
         for each in self.candidates:
             for other in each.needs:
                 self._at_least(0, {x[each.code]: -1} | ({x[other]: 1} if other in x else {}))
+
+    def _cure(self, x: Mapping[str, int]) -> None:
+        """Give each finding one candidate; choose none that no finding is given."""
+        given: dict[str, list[int]] = {code: [] for code in x}
+        for finding in self.findings:
+            ways = {}
+            for each in self.candidates:
+                if finding in each.cures:
+                    ways[self._add("cure", finding, each.code)] = each.code
+            self._at_least(1, dict.fromkeys(ways, 1))
+            self._at_least(-1, dict.fromkeys(ways, -1))
+            for column, code in ways.items():
+                self._at_least(0, {x[code]: 1, column: -1})
+                given[code].append(column)
+                if self.limits.keep.get(finding, code) != code:
+                    self.changes.append(column)
+        for code, columns in given.items():
+            self._at_least(0, dict.fromkeys(columns, 1) | {x[code]: -1})
 
     def _operations(self) -> None:
         """Do each operation asked for, or have it made needless by one that is done."""
@@ -243,18 +299,28 @@ class _Problem:
         if any(low > 0 and not terms for terms, low in self.rows):
             return None
         if not self.cost:
+            self.proven = True
             return []
         entries = [(r, c, v) for r, (terms, _) in enumerate(self.rows) for c, v in terms.items()]
         row, col, value = zip(*entries, strict=True) if entries else ((), (), ())
         matrix = csr_array((value, (row, col)), shape=(len(self.rows), len(self.cost)))
         result = milp(
-            np.array(self.cost, dtype=float),
+            self._weights(),
             integrality=np.ones(len(self.cost)),
             bounds=Bounds(0, 1),
             constraints=LinearConstraint(matrix, lb=[low for _, low in self.rows]),
-            options={"mip_rel_gap": 0},
+            options={"mip_rel_gap": 0, "time_limit": PATIENCE},
         )
+        self.proven = result.status == OPTIMAL and _no_gap(result.mip_gap)
         return None if result.x is None else [round(each) for each in result.x]
+
+    def _weights(self) -> NDArray[np.float64]:
+        """Return the columns’ costs; all changes together weigh less than a minor unit."""
+        import numpy as np
+
+        weights = np.array(self.cost, dtype=float) * (len(self.findings) + 1)
+        weights[self.changes] += 1
+        return weights
 
     def plan(self, values: Sequence[int]) -> Plan:
         """Read the plan out of the columns' values."""
@@ -267,7 +333,7 @@ class _Problem:
         return Plan(
             chosen=tuple(each.code for each in chosen),
             cured_by={
-                finding: next(each.code for each in chosen if finding in each.cures)
+                finding: next(each.code for each in chosen if ("cure", finding, each.code) in on)
                 for finding in self.findings
             },
             done=done,
@@ -276,4 +342,5 @@ class _Problem:
             cost=cost_of(chosen, self.tariff, needless),
             penalty=sum(each.penalty for each in chosen),
             plain_sum=plain_sum(self.findings, self.candidates, self.tariff),
+            proven=self.proven,
         )

@@ -23,7 +23,8 @@ class Candidate:
     """A remedy, or a service package where it cures several findings.
 
     ``penalty`` is a soft cost in minor units of the currency: waiting for a part that is not on
-    the shelf. ``needs`` are codes of candidates that must be chosen with it.
+    the shelf. ``needs`` are codes of candidates that must be chosen with it. A candidate is
+    chosen only to cure at least one finding.
     """
 
     code: str
@@ -54,17 +55,19 @@ class Limits:
     """What a plan must respect.
 
     ``exclude`` are pairs of candidates that do not go together; ``locked`` must be chosen and
-    ``barred`` must not.
+    ``barred`` must not. ``keep`` is the candidate that each finding has now: of plans that cost
+    the same, the one that changes least is taken.
     """
 
     exclude: frozenset[frozenset[str]] = frozenset()
     locked: frozenset[str] = frozenset()
     barred: frozenset[str] = frozenset()
+    keep: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
 class Plan:
-    """The cheapest plan, proven so.
+    """The cheapest plan; ``proven`` says that nothing cheaper exists, to the minor unit.
 
     ``cost`` is what is charged, without the soft ``penalty``, in minor units; ``plain_sum`` is
     the cost of each finding cured by itself, cheapest first, sharing nothing; ``saving`` is the
@@ -79,6 +82,7 @@ class Plan:
     cost: int
     penalty: int
     plain_sum: int
+    proven: bool = True
 
     @property
     def saving(self) -> int:

@@ -74,7 +74,9 @@ def _former(row: QuotedFinding, ways: list[Way]) -> list[Way]:
     if row.remedy_id is None or str(row.remedy_id) in {way.value for way in ways}:
         return []
     value = str(row.remedy_id)
-    return [Way(value, row.remedy_name, "no longer in use", Decimal(0), not row.no_work_reason)]
+    used = row.remedy is not None and row.remedy.active
+    note = "cures it with other findings" if used else "no longer in use"
+    return [Way(value, row.remedy_name, note, Decimal(0), not row.no_work_reason)]
 
 
 def _note(option: RemedyOption, row: QuotedFinding) -> str:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
+
 from django.db import transaction
 
 from quotes.quoting.models import QuotedFinding, Revision
@@ -27,11 +29,13 @@ def choose(
     by: User,
     reason: str = "",
     no_work_reason: str = "",
+    offered: Collection[int] = (),
 ) -> Revision:
     """Keep what a person chose for a finding, price the draft anew and return it.
 
     ``remedy`` None without ``no_work_reason`` leaves the finding to be priced by hand. An
-    importance other than the proposed one needs a ``reason``.
+    importance other than the proposed one needs a ``reason``. ``offered`` are remedies (by pk)
+    beyond those of the fault, such as a service package that cures it with others.
 
     Raises:
         FrozenError: the revision has been issued.
@@ -43,7 +47,7 @@ def choose(
     row.revision = draft
     if no_work_reason and remedy is not None:
         raise CannotChooseError("Choose a remedy, or say why no work is offered: not both.")
-    if remedy is not None and remedy.pk != row.remedy_id:
+    if remedy is not None and remedy.pk not in {row.remedy_id, *offered}:
         _refuse_stranger(row, remedy)
     usual = usual_importance(row)
     if importance != usual and not reason:

@@ -70,6 +70,19 @@ def allowed(findings, chosen, limits):
         and not limits.barred & codes
         and not any(pair <= codes for pair in limits.exclude)
         and all(each.needs <= codes for each in chosen)
+        and each_has_a_finding(list(findings), list(chosen))
+    )
+
+
+def each_has_a_finding(findings, chosen):
+    """Whether every chosen candidate can be given a finding that is given to no other."""
+    if not chosen:
+        return True
+    first, *rest = chosen
+    return any(
+        each_has_a_finding([each for each in findings if each != finding], rest)
+        for finding in findings
+        if finding in first.cures
     )
 
 

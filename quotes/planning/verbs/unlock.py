@@ -1,0 +1,17 @@
+"""Takes a lock off."""
+
+from __future__ import annotations
+
+from django.db import transaction
+
+from quotes.planning.models import PlanLock
+from quotes.quoting.models import Revision
+from quotes.quoting.trail import signed
+from workshop.people.models import User
+
+
+@transaction.atomic
+def unlock(lock: PlanLock, revision: Revision, *, by: User) -> None:
+    """Delete a lock of a draft's finding; its history stays. Raises FrozenError once issued."""
+    revision.refuse_if_issued()
+    signed(lock, by).delete()

@@ -204,6 +204,13 @@ def test_marks_moved_aside_point_at_their_place():
     assert markup.count('d="M150 300L') == len(moved)
 
 
+@pytest.mark.parametrize(("x", "from_rear"), [(100, True), (500, False)])
+def test_the_drawing_opens_at_the_half_of_its_first_mark(x, from_rear):
+    marks = (Mark(x, 200, "unsafe", "hub", "1", "#1"), Mark(320, 100, "watch", "bar", "2", "#2"))
+    markup = render("{% bike_drawing drawing %}", drawing=Drawing("folding", "t", "d", marks))
+    assert ("drawing-pan-rear" in markup) is from_rear
+
+
 def test_on_paper_the_drawing_is_one_picture_without_links():
     """Marks without a URL make no link and no frame to pan in."""
     markup = render("{% bike_drawing drawing %}", drawing=drawing(url=""))

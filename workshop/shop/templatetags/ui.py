@@ -19,6 +19,9 @@ from workshop.core.shapes import SHAPES, SHEET, WORDS, shape
 
 register = template.Library()
 
+MIDDLE = 320
+"""What stands left of it on a drawing, in its units, is the rear half of the bike."""
+
 STAGE_KINDS = {
     "booked_in": "waiting",
     "inspecting": "going",
@@ -27,6 +30,7 @@ STAGE_KINDS = {
     "draft": "going",
     "sent": "waiting",
     "accepted": "done",
+    "part_accepted": "done",
     "bought": "done",
     "refused": "stopped",
     "left": "stopped",
@@ -187,6 +191,7 @@ def bike_drawing(drawing: Drawing) -> str:
         "drawing": drawing,
         "art": f"components/drawing_{drawing.shape}.svg",
         "linked": any(mark.url for mark in marks),
+        "from_rear": bool(drawing.marks) and drawing.marks[0].x < MIDDLE,
         "leaders": [mark for mark in marks if mark.moved],
         "marks": [(mark, _mark_name(mark), _shape_of(mark)) for mark in marks],
         "radius": GAP / 2,

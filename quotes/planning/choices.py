@@ -234,6 +234,7 @@ def _as_locked(
         return locked
     if (
         asked.by_hand
+        and asked.remedy is not None
         and asked.remedy in remedies
         and asked.remedy not in barred
         and (asked.finding, asked.remedy) not in taken

@@ -31,13 +31,10 @@ class LockForm(forms.Form):
         field = self.fields["remedy"]
         if isinstance(field, forms.ModelChoiceField):
             field.queryset = Remedy.objects.filter(pk__in=remedies).order_by("name")
-            field.label_from_instance = lambda remedy: remedy.name  # type: ignore[method-assign]
 
 
 def remedies_for(fault: int) -> set[int]:
-    """Return every remedy in use that may cure a fault, by itself or with others, in two queries."""
+    """Return every remedy in use that may cure a fault, alone or with others, in two queries."""
     options = RemedyOption.objects.filter(fault=fault, remedy__active=True)
-    packages = Remedy.objects.filter(
-        packages__faults=fault, packages__active=True, active=True
-    )
+    packages = Remedy.objects.filter(packages__faults=fault, packages__active=True, active=True)
     return {*options.values_list("remedy", flat=True), *packages.values_list("pk", flat=True)}

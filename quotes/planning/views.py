@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from decimal import Decimal, InvalidOperation
+from typing import Any
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
@@ -50,7 +51,7 @@ def plan(request: HttpRequest, number: str, revision: int) -> HttpResponse:
     if not row.is_draft:
         messages.info(request, f"{row} has been issued: a plan is made for a draft.")
         return redirect("quoting:revision", number, revision)
-    context = {"revision": row, "quote": row.quote, "bike": row.quote.bike}
+    context: dict[str, Any] = {"revision": row, "quote": row.quote, "bike": row.quote.bike}
     try:
         context["page"] = plan_for(row, shop_of(request), by_cost=_by_cost(request))
     except (PricingError, AccessError) as error:
@@ -95,9 +96,7 @@ def lock(request: HttpRequest, number: str, revision: int, pk: int) -> HttpRespo
     )
     finding.revision = row
     remedies = remedies_for(finding.finding.fault_id)
-    form = LockForm(
-        request.POST or None, remedies=remedies, initial={"remedy": finding.remedy_id}
-    )
+    form = LockForm(request.POST or None, remedies=remedies, initial={"remedy": finding.remedy_id})
     if request.method == "POST" and form.is_valid():
         data = form.cleaned_data
         try:

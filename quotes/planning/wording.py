@@ -37,9 +37,10 @@ def reason_words(reason: Reason, shop: Shop) -> str:
     sentences = []
     if reason.needless:
         sentences.append(f"Needs no work of its own: “{reason.needless}” deals with it.")
-    elif reason.package:
+    if reason.package:
         sentences.append(f"Cures {reason.together} findings together.")
-    sentences.append(_against_the_next(reason, shop))
+    if reason.difference or not reason.needless:
+        sentences.append(_against_the_next(reason, shop))
     barred = [each for each in reason.locks if each.kind == LockKind.BAR]
     sentences += [
         f"Not “{each.remedy.name}”, by hand: {each.reason.rstrip('.')}." for each in barred

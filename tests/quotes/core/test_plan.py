@@ -8,8 +8,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from quotes.core.plan import cheapest_plan, closed_covers, cost_of, plain_sum
+from quotes.core.plan import cheapest_plan, closed_covers, cost_of, next_best, plain_sum
 from quotes.core.planning import Candidate, Limits, NoPlanError, Tariff, Work
+from tests.quotes.core.instances import large_instance
 
 FINDINGS = ("f0", "f1", "f2", "f3")
 OPERATIONS = ("o0", "o1", "o2", "o3")
@@ -191,3 +192,61 @@ def test_plain_sum_takes_the_cheapest_remedy_of_each_finding():
         Candidate("b", frozenset({"f"}), (Work("y"),)),
     ]
     assert plain_sum(["f"], candidates, tariff) == 200
+
+
+@pytest.mark.parametrize("seed", [0, 2, 5])
+def test_sixty_findings_three_remedies_fifteen_packages_are_solved_to_a_proven_optimum(seed):
+    findings, candidates, tariff = large_instance(seed)
+    plan = cheapest_plan(findings, candidates, tariff)
+    assert plan.proven
+    assert set(plan.cured_by) == set(findings)
+    assert plan.saving > 0
+    every_one_by_itself = [
+        next(each for each in candidates if finding in each.cures) for finding in findings
+    ]
+    assert plan.cost < cost_of(every_one_by_itself, tariff)
+
+
+def test_what_is_chosen_is_chosen_for_a_finding():
+    """A dear cover is not chosen for nothing, only to spare the work of another remedy."""
+    tariff = Tariff(
+        labour={("big", 1): 100, ("small", 1): 500},
+        parts={},
+        steps={},
+        covers={"big": frozenset({"small"})},
+    )
+    candidates = [
+        Candidate("renew", frozenset({"f"}), (Work("big"),)),
+        Candidate("adjust", frozenset({"f"}), (Work("small"),)),
+    ]
+    plan = cheapest_plan(["f"], candidates, tariff)
+    assert (plan.chosen, plan.cured_by) == (("renew",), {"f": "renew"})
+
+
+def test_of_plans_that_cost_the_same_the_one_that_changes_least_is_taken():
+    tariff = Tariff(labour={("x", 1): 300, ("y", 1): 300}, parts={}, steps={})
+    candidates = [
+        Candidate("a", frozenset({"f"}), (Work("x"),)),
+        Candidate("b", frozenset({"f"}), (Work("y"),)),
+    ]
+    for now in ("a", "b"):
+        plan = cheapest_plan(["f"], candidates, tariff, Limits(keep={"f": now}))
+        assert plan.cured_by == {"f": now}
+    dearer = Tariff(labour={("x", 1): 301, ("y", 1): 300}, parts={}, steps={})
+    plan = cheapest_plan(["f"], candidates, dearer, Limits(keep={"f": "a"}))
+    assert plan.cured_by == {"f": "b"}
+
+
+def test_the_next_best_plan_cures_one_finding_otherwise():
+    tariff = Tariff(labour={("x", 1): 300, ("y", 1): 200, ("z", 1): 50}, parts={}, steps={})
+    candidates = [
+        Candidate("a", frozenset({"f"}), (Work("x"),)),
+        Candidate("b", frozenset({"f"}), (Work("y"),)),
+        Candidate("c", frozenset({"g"}), (Work("z"),)),
+    ]
+    plan = cheapest_plan(["f", "g"], candidates, tariff)
+    other = next_best("f", plan, candidates, tariff)
+    assert other is not None
+    assert other.cured_by == {"f": "a", "g": "c"}
+    assert other.cost - plan.cost == 100
+    assert next_best("g", plan, candidates, tariff) is None

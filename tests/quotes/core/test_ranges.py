@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats
 
-from quotes.core.ranges import chance_within, three_point
+from quotes.core.ranges import chance_within, from_tenths, three_point
 
 FIGURES = st.decimals(0, 500, places=2)
 SPREAD = st.lists(FIGURES, min_size=3, max_size=3).map(sorted).filter(lambda x: x[2] - x[0] >= 1)
@@ -90,3 +90,27 @@ def test_a_sum_without_spread_is_within_or_not():
 def test_a_variance_below_zero_is_refused():
     with pytest.raises(ValueError, match="below zero"):
         chance_within(Decimal(1), Decimal(1), Decimal(-1))
+
+
+@pytest.mark.parametrize("asked", [(280, 320, 370), (90, 100, 180), (320, 320, 400)])
+def test_an_estimate_from_tenths_has_those_tenths(asked):
+    low, likely, high = map(Decimal, asked)
+    found = from_tenths(low, likely, high)
+    assert found.likely == likely
+    assert found.quantile(0.1) == pytest.approx(float(low), abs=2)
+    assert found.quantile(0.9) == pytest.approx(float(high), abs=0.1)
+    assert found.low < low
+    assert found.high > high
+
+
+def test_an_estimate_from_tenths_never_goes_below_nothing():
+    assert from_tenths(Decimal(10), Decimal(50), Decimal(400)).low == 0
+
+
+def test_what_is_certain_stays_certain():
+    assert from_tenths(Decimal(5), Decimal(5), Decimal(5)).certain
+
+
+def test_tenths_out_of_order_are_refused():
+    with pytest.raises(ValueError, match="in order"):
+        from_tenths(Decimal(6), Decimal(5), Decimal(9))

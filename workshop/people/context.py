@@ -18,6 +18,7 @@ PLACES = (
     ("buyin:list", "Buy-in"),
     ("customers:list", "Customers"),
     ("suppliers:list", "Suppliers"),
+    ("stock:list", "Stock"),
     ("catalogue:index", "Catalogue"),
     ("people:list", "People"),
     ("shop:edit", "Shop"),

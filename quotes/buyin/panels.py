@@ -25,7 +25,7 @@ def margin_panel(request: HttpRequest, bike: Bike) -> Panel | None:
     checks = [(row, VERDICTS[row.verdict][0], DECISION_STAGES[row.decision]) for row in rows]
     address = reverse("buyin:decision", args=(bike.pk,))
     actions = (Action("Decide whether to buy", address),)
-    context = {"checks": checks}
+    context = {"checks": checks, "bike": bike}
     return Panel(
         "Margin checks", "quotes/buyin/bike_panel.html", context, order=30, actions=actions
     )

@@ -45,7 +45,7 @@ def test_list_beside_a_plain_template(client):
     client.force_login(UserFactory.create(manager=True))
     address = reverse("bikes:list")
 
-    def page() -> str:
+    def page():
         return client.get(address).content.decode()
 
     html = page()

@@ -45,7 +45,7 @@ def test_pdf_beside_chromium(chromium, tmp_path, lines, rounds):
     file.write_text(for_browser(printing.html_of(sheet)), encoding="utf-8")
     tab = chromium.new_page()
 
-    def in_chromium() -> bytes:
+    def in_chromium():
         tab.goto(file.as_uri())
         return tab.pdf(prefer_css_page_size=True, tagged=True, print_background=True)
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterable
 from decimal import Decimal
+from typing import Any
 
 import factory
 from django.core.files.uploadedfile import SimpleUploadedFile
@@ -59,7 +60,7 @@ def sent(supplier: Supplier, data: bytes, name: str = "list.csv") -> Incoming:
 
 def settled(incoming: Incoming, **facts: object) -> Incoming:
     """Settle a list as it was guessed, but for these facts."""
-    told: dict[str, object] = {
+    told: dict[str, Any] = {
         "columns": incoming.columns,
         "decimal_mark": incoming.decimal_mark,
         "valid_from": DAY,

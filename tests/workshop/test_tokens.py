@@ -28,13 +28,13 @@ def custom_properties(block: str) -> dict[str, str]:
 
 def root_block(css: str) -> str:
     """Return what the first :root rule holds."""
-    return re.search(r":root\s*{(.*?)}", css, re.DOTALL)[1]
+    found = re.search(r":root\s*{(.*?)}", css, re.DOTALL)
+    assert found
+    return found[1]
 
 
 TOKENS = custom_properties(root_block(CSS))
-MORE_CONTRAST = TOKENS | custom_properties(
-    re.search(r"prefers-contrast: more\)\s*{\s*:root\s*{(.*?)}", CSS, re.DOTALL)[1]
-)
+MORE_CONTRAST = TOKENS | custom_properties(root_block(CSS.partition("prefers-contrast: more)")[2]))
 
 
 def luminance(colour: str) -> float:

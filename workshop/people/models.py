@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, ClassVar
 
 from django.contrib.auth.models import AbstractUser, UserManager
 from django.db import models
@@ -42,7 +42,7 @@ class People(UserManager["User"]):
 class User(AbstractUser):
     """A person of the shop, with one role."""
 
-    objects = People()
+    objects: ClassVar[People] = People()
 
     role = models.CharField("role", max_length=12, choices=Role.choices, default=Role.MECHANIC)
 

@@ -56,14 +56,16 @@ def font_names(pdf: bytes) -> set[str]:
     """Return the names of the fonts used, without the mark of their subset."""
     names = set()
     for page in read(pdf).pages:
-        for font in page["/Resources"].get("/Font", {}).values():
+        resources: Any = page["/Resources"]
+        for font in resources.get("/Font", {}).values():
             names.add(str(font.get_object()["/BaseFont"]).lstrip("/").partition("+")[2])
     return names
 
 
 def elements(pdf: bytes) -> list[dict[str, Any]]:
     """Return the elements of the tag tree, in reading order."""
-    root = read(pdf).trailer["/Root"]["/StructTreeRoot"]
+    catalogue: Any = read(pdf).trailer["/Root"]
+    root = catalogue["/StructTreeRoot"]
     found: list[dict[str, Any]] = []
 
     def walk(kid: Any) -> None:

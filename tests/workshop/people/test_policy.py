@@ -185,7 +185,7 @@ def refused(response: HttpResponse) -> bool:
     return response.status_code == 403
 
 
-def ask(client: Client, method: str, name: str) -> HttpResponse:
+def ask(client, method, name):
     """Ask for a URL; for writing, with nothing filled in."""
     client.raise_request_exception = False
     url = reverse(name, kwargs=SITE[name])

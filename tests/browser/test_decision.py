@@ -53,10 +53,10 @@ def test_the_slider_changes_the_verdict(phone_page, offered):
     phone_page.get_by_role("link", name="Decide whether to buy").first.click()
     verdict = phone_page.locator("#verdict")
     verdict.get_by_text("Buy it").wait_for()
-    slide_to(phone_page, 230)
+    slide_to(phone_page, 270)
     verdict.get_by_text("Haggle").wait_for()
-    assert phone_page.get_by_label("Price asked").input_value() == "230"
-    assert "Haggle at £230.00" in phone_page.locator("#said").text_content()
+    assert phone_page.get_by_label("Price asked").input_value() == "270"
+    assert "Haggle at £270.00" in phone_page.locator("#said").text_content()
     slide_to(phone_page, 420)
     verdict.get_by_text("Leave it").wait_for()
     slide_to(phone_page, 40)
@@ -68,15 +68,15 @@ def test_the_number_moves_the_slider_and_what_is_shown_is_saved(phone_page, offe
     bike, name = offered
     sign_in(phone_page, name)
     phone_page.goto(f"/buy-in/bikes/{bike.pk}/decision/")
-    phone_page.get_by_label("Price asked").fill("230")
+    phone_page.get_by_label("Price asked").fill("270")
     phone_page.locator("#verdict").get_by_text("Haggle").wait_for()
-    assert phone_page.get_by_label("Slide the price").input_value() == "230"
+    assert phone_page.get_by_label("Slide the price").input_value() == "270"
     ceiling = phone_page.locator(".key-figures .big-number").first.text_content()
     phone_page.get_by_role("button", name="Save this decision sheet").click()
     phone_page.get_by_role("link", name="Decision sheet").click()
     phone_page.locator("#verdict").get_by_text("Haggle").wait_for()
     assert phone_page.locator(".key-figures .big-number").first.text_content() == ceiling
-    assert DecisionSheet.objects.get().check_made.purchase_price == 230
+    assert DecisionSheet.objects.get().check_made.purchase_price == 270
 
 
 def test_without_javascript_there_is_a_decision_all_the_same(chromium, live_server, offered):

@@ -38,8 +38,8 @@ def incoming_list(request: HttpRequest) -> HttpResponse:
 def send(request: HttpRequest, supplier_id: int) -> HttpResponse:
     """Take a supplier's file in and go on to its columns."""
     supplier = get_object_or_404(Supplier, pk=supplier_id)
-    form = SendForm(request.POST or None, request.FILES or None)
-    if request.method == "POST" and form.is_valid():
+    form = SendForm(request.POST, request.FILES) if request.method == "POST" else SendForm()
+    if form.is_valid():
         try:
             made = send_in(
                 supplier,

@@ -133,6 +133,7 @@ def test_every_remedy_cures_something_and_every_part_operation_and_step_is_used(
     used = {"remedy": set(), "operation": set(), "part": set(), "access_step": set()}
     for row in rows["fault"].values():
         used["remedy"] |= {option["remedy"] for option in row.links["remedies"]}
+    used["remedy"] |= {row.refs["remedy"] for row in rows["package"].values()}
     for row in rows["remedy"].values():
         used["operation"] |= {step["operation"] for step in row.links["operations"]}
         used["part"] |= {part["part"] for part in row.links["parts"]}

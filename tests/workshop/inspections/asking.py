@@ -19,7 +19,8 @@ def at(inspection, code="", more=""):
 
 
 def text(response):
-    return response.content.decode()
+    """Return the page with each run of white space as one space."""
+    return " ".join(response.content.decode().split())
 
 
 def found_at_random_place(inspection):

@@ -81,12 +81,12 @@ def test_the_way_on_never_leads_off_the_site(client):
     assert response["Location"] == reverse("home")
 
 
-def test_the_demo_shows_who_may_be_tried(client, settings, tmp_path, monkeypatch):
+def test_the_demo_shows_who_may_be_tried(client, settings, tmp_path):
     fixture = tmp_path / demo.PEOPLE
     fixture.parent.mkdir(parents=True)
     person = {"username": "sam", "name": "Sam Tester", "role": "manager"}
     fixture.write_text(json.dumps({"password": "try-me-out", "people": [person]}))
-    monkeypatch.setattr(settings, "BASE_DIR", tmp_path)
+    settings.BASE_DIR = tmp_path
     assert "try-me-out" not in client.get(LOGIN).content.decode()
     UserFactory.create(username="sam")
     assert "sam / try-me-out" in client.get(LOGIN).content.decode()

@@ -99,7 +99,7 @@ def filters_of(kind: Kind) -> type[django_filters.FilterSet]:
     box = django_filters.CharFilter(
         label="Search", method="search", widget=forms.TextInput(attrs={"type": "search"})
     )
-    meta = type("Meta", (), {"model": kind.model, "fields": kind.narrow})
+    meta = type("Meta", (), {"model": kind.model, "fields": ("q", *kind.narrow)})
     made: type[django_filters.FilterSet] = type(
         f"{kind.model.__name__}Filter",
         (django_filters.FilterSet,),

@@ -139,7 +139,7 @@ def test_every_list_can_be_searched_sorted_and_narrowed(manager, slug):
     )
     for column in kind.columns:
         assert manager.get(list_of(slug), {"sort": f"-{column.name}"}).status_code == 200
-    assert set(manager.get(list_of(slug)).context["filter_form"].fields) == {"q", *kind.narrow}
+    assert [*manager.get(list_of(slug)).context["filter_form"].fields] == ["q", *kind.narrow]
 
 
 @pytest.mark.parametrize("slug", sorted(MAKE))

@@ -8,7 +8,7 @@ import uuid
 from django.conf import settings
 from django.core.files.base import ContentFile
 from django.core.files.uploadedfile import UploadedFile
-from PIL import Image, ImageOps, UnidentifiedImageError
+from PIL import Image, ImageFile, ImageOps, UnidentifiedImageError
 
 LONGEST_SIDE = 1600
 """Pixels; enough for a full page of the quote and for a close look on screen."""
@@ -32,6 +32,8 @@ def clean_photo(upload: UploadedFile[bytes]) -> ContentFile[bytes]:
         PhotoError: the file is too large, holds too many pixels, or is no whole picture.
     """
     check_bytes(upload)
+    # The PDF library switches this on for the whole process; half a photo is no photo here.
+    ImageFile.LOAD_TRUNCATED_IMAGES = False
     try:
         with Image.open(upload, formats=FORMATS) as image:
             check_pixels(image)

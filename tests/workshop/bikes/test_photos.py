@@ -4,7 +4,7 @@ import io
 
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
-from PIL import Image
+from PIL import Image, ImageFile
 
 from workshop.bikes import photos
 from workshop.bikes.photos import PhotoError, clean_photo
@@ -91,7 +91,9 @@ def test_an_empty_file_is_refused():
         clean_photo(SimpleUploadedFile("bike.jpg", b""))
 
 
-def test_half_a_photo_is_refused():
+@pytest.mark.parametrize("switched_on", [False, True])
+def test_half_a_photo_is_refused_even_where_a_library_lets_it_pass(monkeypatch, switched_on):
+    monkeypatch.setattr(ImageFile, "LOAD_TRUNCATED_IMAGES", switched_on)
     whole = upload(Image.effect_noise((800, 600), 80)).read()
     with pytest.raises(PhotoError, match="did not arrive whole"):
         clean_photo(SimpleUploadedFile("bike.jpg", whole[: len(whole) // 2]))

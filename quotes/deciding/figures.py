@@ -117,6 +117,7 @@ class Figures:
 
     ``ceiling`` is the price at which ``given.confidence`` of the outcomes reach the target,
     ``ceiling_likely`` that of the likely case; None where not even a gift would do.
+    ``provenance`` is what is still to be seen to about where the bike comes from.
     """
 
     given: Given
@@ -145,3 +146,4 @@ class Figures:
     work_words: str
     draws: int
     seed: int
+    provenance: tuple[str, ...] = ()

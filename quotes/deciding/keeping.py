@@ -22,7 +22,7 @@ def kept(value: Any) -> Any:  # noqa: ANN401 - any figure
 
 
 def read_back(kind: type[Kept], data: Any) -> Kept:  # noqa: ANN401 - JSON
-    """Return what was kept, of the kind it was."""
+    """Return what was kept, of the kind it was; a figure not known then has its default."""
     return _read(kind, data)  # type: ignore[no-any-return]
 
 
@@ -38,7 +38,6 @@ def _read(kind: Any, data: Any) -> Any:  # noqa: ANN401 - types at run time
         return tuple(_read(one, each) for one, each in zip((first, *rest), data, strict=True))
     if is_dataclass(kind):
         hints = get_type_hints(kind)
-        return kind(
-            **{each.name: _read(hints[each.name], data[each.name]) for each in fields(kind)}
-        )  # type: ignore[operator] # a class
+        names = [each.name for each in fields(kind) if each.name in data]
+        return kind(**{name: _read(hints[name], data[name]) for name in names})  # type: ignore[operator] # a class
     return kind(data) if kind in {Decimal, Markup} else data

@@ -100,6 +100,7 @@ def weigh(given: Given, ground: Ground) -> Figures:
         work_words=work_words(ground),
         draws=DRAWS,
         seed=SEED,
+        provenance=ground.provenance,
     )
 
 
@@ -194,6 +195,8 @@ def _must_dos(given: Given, ground: Ground) -> Way:
     jobs = _jobs(given, ground, must_only=True)
     minutes = sum((task.must_minutes for task in ground.work.tasks), ZERO) if ground.work else ZERO
     how = f"sold at {share * 100:.0f} % of the price"
+    if not jobs:
+        how = f"nothing must be done; {how}"
     return _way("Only the must-dos", how, _at_share(given, share), ground, jobs, minutes)
 
 

@@ -153,6 +153,7 @@ def test_it_prints_on_one_page_with_the_same_figures(boss, url, figures):
     assert f"£{shown.ceiling}" in text
     assert f"£{shown.opening}" in text
     assert "Buy it" in text
+    assert "Where the bike comes from has not been checked." in text
     assert boss.get(response["Location"]).content == sheet.content
 
 

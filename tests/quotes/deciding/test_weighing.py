@@ -147,6 +147,20 @@ def test_what_is_kept_reads_back_the_same(bike):
     assert read_back(Figures, data) == figures
 
 
+def test_what_was_kept_before_a_figure_was_known_reads_back_without_it(bike):
+    figures = weigh(GIVEN, ground(bike))
+    data = json.loads(json.dumps(kept(figures)))
+    del data["provenance"]
+    assert read_back(Figures, data) == replace(figures, provenance=())
+
+
+def test_where_nothing_must_be_done_the_must_dos_say_so(bike, draft):
+    draft.lines.update(importance="could")
+    ways = {way.name: way for way in weigh(GIVEN, ground(bike)).ways}
+    assert ways["Only the must-dos"].how.startswith("nothing must be done")
+    assert ways["Only the must-dos"].minutes == 0
+
+
 def test_the_resale_price_comes_from_comparables(bike):
     on_a_line(10, make=bike.make, model=bike.model)
     figures = weigh(GIVEN, ground(bike))

@@ -17,10 +17,8 @@ PLACES = (
     ("quoting:list", "Quotes"),
     ("buyin:list", "Buy-in"),
     ("customers:list", "Customers"),
-    ("suppliers:list", "Suppliers"),
     ("stock:list", "Stock"),
     ("catalogue:index", "Catalogue"),
-    ("people:list", "People"),
     ("shop:edit", "Shop"),
 )
 

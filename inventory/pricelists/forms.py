@@ -154,11 +154,13 @@ class ColumnsForm(forms.ModelForm):  # type: ignore[type-arg] # not subscriptabl
 class ApplyForm(forms.Form):
     """What is to be left out."""
 
-    leave_wrong = forms.BooleanField(required=False)
+    leave_wrong = forms.BooleanField(
+        error_messages={"required": "Tick this, or mend the rows and send the list in again."}
+    )
     jumps = forms.ChoiceField(
         choices=(("take", "Take them"), ("leave", "Leave them out: their old prices hold on")),
-        required=False,
         widget=forms.RadioSelect,
+        error_messages={"required": "Look at the suspicious jumps and choose."},
     )
 
     def __init__(self, *args: Any, incoming: Incoming, **kwargs: Any) -> None:

@@ -74,6 +74,7 @@ class MatchForm(forms.Form):
         Part.objects.none(),
         label="Our part",
         required=False,
+        blank=True,
         empty_label="none of ours",
         widget=forms.RadioSelect,
     )

@@ -164,9 +164,9 @@ def test_what_is_to_be_decided_is_asked_before_applying(manager, supplier):
     incoming = read(supplier, csv_of(rows))
     answer = manager.post(page("apply", incoming))
     assert answer.status_code == 422
-    assert "Something is wrong in 1 rows" in answer.content.decode()
+    assert "Tick this, or mend the rows" in answer.content.decode()
     answer = manager.post(page("apply", incoming), {"leave_wrong": "on"})
-    assert "suspicious jumps" in answer.content.decode()
+    assert "suspicious jumps and choose" in answer.content.decode()
     answer = manager.post(page("apply", incoming), {"leave_wrong": "on", "jumps": "take"})
     assert answer.status_code == 302
 

@@ -134,6 +134,7 @@ def test_an_article_is_matched_and_the_match_is_taken_back(manager):
     manager.post(page, {"find": "block 7", "part": part.pk, "save": "1"})
     article.refresh_from_db()
     assert article.part == part
+    assert "none of ours" in manager.get(page).content.decode()
     manager.post(page, {"find": "", "part": "", "save": "1"})
     article.refresh_from_db()
     assert article.part is None

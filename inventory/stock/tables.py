@@ -24,7 +24,7 @@ class PartFilter(django_filters.FilterSet):
     """A search box, the place, and what is short."""
 
     q = django_filters.CharFilter(
-        label="Name, code, article number or place",
+        label="Scan, or type a name, code or place",
         method="search",
         widget=forms.TextInput(attrs={"type": "search"}),
     )

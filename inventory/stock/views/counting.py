@@ -49,7 +49,7 @@ def stocktake(request: HttpRequest, pk: int) -> HttpResponse:
     form = CountForm(request.POST) if request.method == "POST" else None
     if form is not None and form.is_valid() and noted(request, found, form):
         return redirect("stock:stocktake", found.pk)
-    rows = to_count(found)
+    every = rows = to_count(found)
     scanned = part_of_code(request.GET.get("q", ""))
     if request.GET.get("q"):
         rows = [each for each in rows if each[0] == scanned] or unlisted(scanned)
@@ -59,8 +59,8 @@ def stocktake(request: HttpRequest, pk: int) -> HttpResponse:
         "form": form,
         "typed_for": form["part"].value() if form and form.errors else "",
         "q": request.GET.get("q", ""),
-        "counted": sum(1 for _, count in to_count(found) if count),
-        "total": len(to_count(found)),
+        "counted": sum(1 for _, count in every if count),
+        "total": len(every),
     }
     status = 422 if form and form.errors else 200
     return render(request, "inventory/stock/stocktake.html", context, status=status)

@@ -11,12 +11,16 @@ from django_filters import FilterSet
 from django_tables2 import RequestConfig, Table
 
 ROWS_A_PAGE = 25
+LONGEST_PAGE_NUMBER = 10
 Row = TypeVar("Row", bound=Model)
 
 
 def with_words(rows: QuerySet[Row], text: str, fields: Sequence[str]) -> QuerySet[Row]:
-    """Return the rows in which every word of the text stands in one of the fields."""
-    for word in text.split():
+    """Return the rows in which every word of the text stands in one of the fields.
+
+    A NUL, which PostgreSQL refuses to be asked for, parts words as a space does.
+    """
+    for word in text.replace("\0", " ").split():
         found = Q()
         for field in fields:
             found |= Q(**{f"{field}__icontains": word})
@@ -34,7 +38,8 @@ def listing(
 ) -> dict[str, Any]:
     """Return the context of a list page: ``table``, ``filter_form`` and ``filters_used``.
 
-    A page or an order that does not exist shows the nearest one that does.
+    A page past the end shows the last one, any other that does not exist the first; an order
+    that does not exist changes nothing.
     """
     context: dict[str, Any] = {"filters_used": 0}
     if filters is not None:
@@ -43,5 +48,13 @@ def listing(
         context["filter_form"] = chosen.form
         context["filters_used"] = sum(1 for name in chosen.filters if request.GET.get(name))
     made = table(rows, **table_options)
-    RequestConfig(request, paginate={"per_page": ROWS_A_PAGE}).configure(made)
+    RequestConfig(request, paginate=False).configure(made)
+    made.paginate(per_page=ROWS_A_PAGE)
+    made.page = made.paginator.get_page(page_number(request.GET.get(made.prefixed_page_field)))
     return context | {"table": made}
+
+
+def page_number(text: str | None) -> int:
+    """Return the page asked for, the first where it is no number above zero."""
+    fits = text is not None and text.isdecimal() and len(text) < LONGEST_PAGE_NUMBER
+    return max(1, int(text)) if text and fits else 1

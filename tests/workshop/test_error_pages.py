@@ -47,3 +47,21 @@ def test_an_unknown_address_is_answered_with_the_page():
     answer = Client().get("/no/such/page/")
     assert answer.status_code == 404
     assert "No such page" in answer.content.decode()
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize("address", ["/no%00such/", "/bikes/?q=a%00b", "/sign-in/?next=%00"])
+def test_an_address_that_no_database_could_be_asked_for_is_refused(address):
+    """A NUL in path or query gives 400 and the way on."""
+    answer = Client().get(address)
+    assert answer.status_code == 400
+    assert "That request could not be read" in answer.content.decode()
+    assert "Content-Security-Policy" in answer.headers
+
+
+@pytest.mark.django_db
+def test_more_text_than_anybody_types_is_refused_with_the_page():
+    """Five million letters in a field give 400, not a bare line."""
+    answer = Client().post("/sign-in/", {"username": "x" * 5_000_000, "password": "y"})
+    assert answer.status_code in {200, 400}
+    assert "<h1" in answer.content.decode()

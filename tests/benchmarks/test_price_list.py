@@ -41,7 +41,7 @@ def test_the_whole_way(tmp_path):
         steps, longest = steps + 1, max(longest, time.perf_counter() - began)
     peak = tracemalloc.get_traced_memory()[1] / 1e6
     tracemalloc.stop()
-    print(f"read after {time.perf_counter() - start:.1f} s in {steps} steps")  # noqa: T201
+    print(f"read after {time.perf_counter() - start:.1f} s in {steps} steps, slowed by tracing")  # noqa: T201
     print(f"longest step {longest:.1f} s, peak {peak:.0f} MB")  # noqa: T201
     began = time.perf_counter()
     made = apply(incoming, by=UserFactory.create(), currency="GBP")

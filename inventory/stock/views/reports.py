@@ -12,7 +12,7 @@ from django.utils import timezone
 
 from inventory.stock.forms import MethodForm, ReportForm
 from inventory.stock.models import StockSettings
-from inventory.stock.selectors import SHOWN_IN_REPORT, dead_stock, used_most, worth_on
+from inventory.stock.selectors import dead_stock, used_most, worth_on
 from inventory.stock.verbs.choose_method import choose_method
 
 YEAR = 365
@@ -26,14 +26,12 @@ def report(request: HttpRequest) -> HttpResponse:
     form = ReportForm(request.GET or usual, initial=usual)
     asked = form.cleaned_data if form.is_valid() else usual
     total, dearest = worth_on(asked["day"])
-    dead = dead_stock(asked["days"])
     context = {
         "form": form,
         "asked": asked,
         "total": total,
         "dearest": dearest,
-        "dead": dead[:SHOWN_IN_REPORT],
-        "dead_value": sum((each.value for each in dead), 0),
+        "dead": dead_stock(asked["days"]),
         "used": used_most(asked["day"] - dt.timedelta(days=YEAR), asked["day"]),
         "settings": StockSettings.objects.filter(pk=1).first() or StockSettings(),
     }

@@ -418,8 +418,11 @@ def test_dead_stock_neither_came_in_nor_was_drawn(manager):
     take(alive, 1, days=20)
     come_in(fresh, 5, days=20)
     shown = manager.get(REPORT, {"day": timezone.localdate().isoformat(), "days": 180})
-    assert [each.part for each in shown.context["dead"]] == [dead]
-    assert shown.context["dead_value"] == 16
+    found = shown.context["dead"]
+    assert [(level.part, (timezone.now() - last).days) for level, last in found.dearest] == [
+        (dead, 250)
+    ]
+    assert found.value == 16
 
 
 def test_what_is_used_most_leaves_out_what_came_back_and_costs_what_it_cost(manager):

@@ -12,6 +12,7 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from django.db import transaction
 from django.utils import timezone
 
+from inventory.stock.demo import stock_up
 from quotes.demo.comparing import load_comparables
 from quotes.demo.rows import FOLDER, BikeRow, DemoError, bike_rows, read_csv, read_json
 from quotes.demo.selling import carry_on
@@ -40,6 +41,7 @@ def load_demo(say: Say | None = None) -> int:
     staff = _people()
     customers = _customers()
     load_comparables(by=staff[Role.MANAGER][0])
+    stock_up(by=staff[Role.MANAGER][0])
     book = WalkBook.from_catalogue()
     rows = bike_rows()
     for number, row in enumerate(rows):

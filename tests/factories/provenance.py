@@ -42,7 +42,7 @@ def seen(**fields: Any) -> SellerSeen:
         "name": NAME,
         "address": ADDRESS,
         "adult": True,
-        "number": "PZ 123 4567",
+        "number": "PZ 123 QXJK",
     }
     return SellerSeen(**shown | fields)
 

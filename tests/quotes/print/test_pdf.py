@@ -2,10 +2,16 @@
 
 from __future__ import annotations
 
+import hashlib
+import os
+import pickle
 import re
+import subprocess
+import sys
 from decimal import Decimal
 
 import pytest
+from django.conf import settings
 
 from quotes.print import pdf as printing
 from quotes.print.amounts import TotalsDifferError
@@ -366,6 +372,33 @@ def test_the_same_revision_gives_the_same_bytes_even_from_a_press_set_up_afresh(
     assert rendered(revision) == once
     printing._press.cache_clear()
     assert rendered(revision) == once
+
+
+IN_ANOTHER_PROCESS = """
+import hashlib, pathlib, pickle, sys
+import django
+django.setup()
+from quotes.print.pdf import pdf_of
+print(hashlib.sha256(pdf_of(*pickle.loads(pathlib.Path(sys.argv[1]).read_bytes()))).hexdigest())
+"""
+
+
+@pytest.mark.parametrize("seed", ["1", "4242"])
+def test_another_process_with_another_order_of_sets_gives_the_same_bytes(tmp_path, seed):
+    made = full_builder()
+    made.with_photos()
+    paper = printing.paper_of(revision_for_page(made.send().pk))
+    page = printing.html_of(paper), {photo.url: photo.data for photo in paper.photos()}
+    (tmp_path / "page").write_bytes(pickle.dumps(page))
+    done = subprocess.run(
+        [sys.executable, "-c", IN_ANOTHER_PROCESS, str(tmp_path / "page")],
+        env=os.environ | {"PYTHONHASHSEED": seed, "DJANGO_SETTINGS_MODULE": "workshop.settings"},
+        cwd=settings.BASE_DIR,
+        capture_output=True,
+        text=True,
+        check=True,
+    )
+    assert done.stdout.strip() == hashlib.sha256(printing.pdf_of(*page)).hexdigest()
 
 
 def test_markup_in_a_name_is_printed_as_it_was_typed():

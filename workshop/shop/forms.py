@@ -60,6 +60,8 @@ class ShopForm(forms.ModelForm):  # type: ignore[type-arg] # not subscriptable a
             "must_do_resale_share",
             "parts_resale_share",
             "strip_minutes",
+            "waiting_day_net",
+            "usual_lead_days",
             "mechanics_see_costs",
         )
         field_classes = {
@@ -80,6 +82,8 @@ class ShopForm(forms.ModelForm):  # type: ignore[type-arg] # not subscriptable a
             "quote_valid_days": "A quote stands for",
             "sundries_share": "Sundries, share of labour",
             "strip_minutes": "Stripping a bike for its parts",
+            "waiting_day_net": "A working day’s waiting for a part is worth, net",
+            "usual_lead_days": "Where no lead time is known, a part takes",
             "must_do_resale_share": "With only the must-dos done, of the resale price",
             "parts_resale_share": "Sold for parts, of the resale price",
         }
@@ -88,6 +92,11 @@ class ShopForm(forms.ModelForm):  # type: ignore[type-arg] # not subscriptable a
             "vat_number": "With or without the country’s letters.",
             "confidence": "So often the target must be reached at the ceiling price.",
             "opening_share": "Of the ceiling price; there must be room to meet.",
+            "waiting_day_net": (
+                "The cheapest plan takes a dearer remedy whose parts are on the shelf where this "
+                "is worth more than the difference. 0 leaves waiting out of it."
+            ),
+            "usual_lead_days": "From order to goods in. A supplier’s own lead time comes first.",
         }
 
     def __init__(self, *args: Any, read_only: bool = False, **kwargs: Any) -> None:

@@ -15,6 +15,7 @@ from inventory.fields import SHARE_LIMITS, MoneyField
 from inventory.parts.models import VatCode
 
 SHARE: dict[str, Any] = {"max_digits": 6, "decimal_places": 4}
+LONGEST_LEAD_DAYS = 365
 CONFIDENCE_LIMITS = [MinValueValidator(Decimal("0.5")), MaxValueValidator(Decimal("0.99"))]
 
 
@@ -31,7 +32,9 @@ class Shop(models.Model):
 
     ``confidence`` is the share of outcomes that must reach the target at the ceiling price. What
     a bike brings with only the must-dos done or for its parts is a share of its resale price:
-    common practice, no source.
+    common practice, no source. ``waiting_day_net`` is what a working day's waiting for a part is
+    worth to the shop, net, where repairs are chosen; 0 leaves waiting out of it.
+    ``usual_lead_days`` are the working days for a part of which no supplier's lead time is known.
     """
 
     name = models.CharField("name", max_length=120)
@@ -86,13 +89,28 @@ class Shop(models.Model):
         **SHARE,
     )
     strip_minutes = models.PositiveSmallIntegerField("stripping for parts (minutes)", default=90)
+    waiting_day_net = MoneyField(
+        "a working day’s waiting for a part is worth, net",
+        default=Decimal("1.00"),  # common practice, no source
+    )
+    usual_lead_days = models.PositiveSmallIntegerField(
+        "usual lead time (working days)",
+        default=5,  # common practice, no source
+        validators=[MaxValueValidator(LONGEST_LEAD_DAYS)],
+    )
     mechanics_see_costs = models.BooleanField("mechanics may see costs and margins", default=False)
     history = HistoricalRecords()
 
     class Meta:
-        """One row only."""
+        """One row only, and the limits that the database holds."""
 
-        constraints = (models.CheckConstraint(condition=Q(pk=1), name="one_shop_only"),)
+        constraints = (
+            models.CheckConstraint(condition=Q(pk=1), name="one_shop_only"),
+            models.CheckConstraint(
+                condition=Q(waiting_day_net__gte=0) & Q(usual_lead_days__lte=LONGEST_LEAD_DAYS),
+                name="shop_waiting_plausible",
+            ),
+        )
 
     def __str__(self) -> str:
         """Return the shop's name."""

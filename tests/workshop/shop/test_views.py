@@ -3,6 +3,7 @@
 from decimal import Decimal
 
 import pytest
+from django.db import IntegrityError, transaction
 from django.test import Client
 from django.urls import reverse
 
@@ -46,6 +47,8 @@ def typed(**more):
         "must_do_resale_share": "85",
         "parts_resale_share": "35",
         "strip_minutes": "90",
+        "waiting_day_net": "1",
+        "usual_lead_days": "5",
     } | more
 
 
@@ -91,6 +94,10 @@ def test_amounts_stand_with_the_shops_sign(manager):
         ({"sundries_min_net": "20"}, "sundries_max_net", "less than the least"),
         ({"target_margin_net": "a lot"}, "target_margin_net", "“a lot” is not a price"),
         ({"target_margin_net": "-5"}, "target_margin_net", "below zero"),
+        ({"waiting_day_net": "-1"}, "waiting_day_net", "below zero"),
+        ({"waiting_day_net": ""}, "waiting_day_net", "required"),
+        ({"usual_lead_days": "366"}, "usual_lead_days", "less than or equal to 365"),
+        ({"usual_lead_days": "-1"}, "usual_lead_days", "greater than or equal to 0"),
         ({"email": "at home"}, "email", "valid email"),
     ],
 )
@@ -100,6 +107,28 @@ def test_what_is_wrong_is_said_at_its_field_and_nothing_is_saved(manager, more, 
     assert response.status_code == 422
     assert words in " ".join(response.context["form"].errors[field])
     assert Shop.objects.get().name == "Before"
+
+
+def test_what_waiting_is_worth_is_set_and_explained(manager):
+    ShopFactory.create()
+    page = manager.get(PAGE).content.decode()
+    assert "0 leaves waiting out of it." in page
+    assert "A supplier’s own lead time comes first." in page
+    manager.post(PAGE, typed(waiting_day_net="2,50", usual_lead_days="8"))
+    shop = Shop.objects.get()
+    assert (shop.waiting_day_net, shop.usual_lead_days) == (Decimal("2.5"), 8)
+
+
+def test_waiting_is_worth_something_until_the_shop_says_otherwise(db):
+    shop = Shop()
+    assert (shop.waiting_day_net, shop.usual_lead_days) == (Decimal("1.00"), 5)
+
+
+@pytest.mark.parametrize("wrong", [{"waiting_day_net": -1}, {"usual_lead_days": 366}])
+def test_the_database_refuses_an_implausible_wait(wrong):
+    ShopFactory.create()
+    with pytest.raises(IntegrityError), transaction.atomic():
+        Shop.objects.update(**wrong)
 
 
 def test_a_shop_that_is_not_registered_needs_no_number(manager):

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from django.template.loader import render_to_string
 
+from inventory.paper.press import pdf_of
 from quotes.buyin.outcome import VERDICTS
 from quotes.deciding.selectors import KeptSheet
-from quotes.print.pdf import pdf_of
 from workshop.shop.models import Shop
 
 

@@ -13,6 +13,7 @@ from django.utils import timezone
 from django.utils.cache import patch_cache_control
 from django.views.decorators.http import require_safe
 
+from inventory.paper.showing import shown_pdf
 from quotes.buyin.outcome import VERDICTS
 from quotes.deciding.basis import Ground, ground_of
 from quotes.deciding.figures import Figures
@@ -21,7 +22,6 @@ from quotes.deciding.selectors import sheet_for_page
 from quotes.deciding.sheet import sheet_pdf
 from quotes.deciding.verbs.keep import keep_decision
 from quotes.deciding.weighing import weigh
-from quotes.print.views import shown_pdf
 from workshop.bikes.models import Bike
 from workshop.people.selectors import person_of
 from workshop.shop.selectors import shop_of

@@ -11,3 +11,10 @@ class PrintingConfig(AppConfig):
     name = "quotes.print"
     label = "printing"
     verbose_name = "printing"
+
+    def ready(self) -> None:
+        """Bring the judgements' shapes to the press."""
+        from inventory.paper.pictures import add_pictures
+        from quotes.print.shapes import files
+
+        add_pictures(files())

@@ -1,57 +1,13 @@
-"""The printed quote: a revision as HTML, and that as a tagged PDF (PDF/UA-1)."""
+"""The printed quote: a revision as HTML, and that as a PDF."""
 
 from __future__ import annotations
 
-import atexit
-import hashlib
-import threading
-from collections.abc import Mapping
-from dataclasses import dataclass
-from functools import cache
-from pathlib import Path
-from typing import Any
+from django.template.loader import render_to_string
 
-from django.conf import settings
-from django.template.loader import get_template, render_to_string
-
+from inventory.paper.press import pdf_of
 from quotes.print.paper import Paper
 from quotes.print.selectors import paper_of
 from quotes.quoting.selectors.page import RevisionPage
-
-STATIC = Path(settings.BASE_DIR) / "workshop" / "static"
-BASE_URL = STATIC.as_uri() + "/"
-
-_ONE_AT_A_TIME = threading.Lock()
-
-
-@dataclass(frozen=True, slots=True)
-class _Press:
-    """The parsed stylesheet and the fonts it names, made once and shared by all quotes."""
-
-    css: Any
-    fonts: Any
-
-
-@cache
-def _press() -> _Press:
-    """Return the press, set up at the first quote: parsing and fonts take their time."""
-    from weasyprint import CSS
-    from weasyprint.text.fonts import FontConfiguration
-
-    from quotes.print.fetcher import PaperFetcher
-
-    fonts = FontConfiguration()
-    css = CSS(
-        string=stylesheet(), base_url=BASE_URL, url_fetcher=PaperFetcher(STATIC), font_config=fonts
-    )
-    atexit.register(_press.cache_clear)  # the fonts' files go while the library is still whole
-    return _Press(css, fonts)
-
-
-def stylesheet() -> str:
-    """Return the text of the printed quote's stylesheet."""
-    origin = get_template("print/quote.css").origin  # type: ignore[attr-defined] # all backends have one
-    return Path(origin.name).read_text(encoding="utf-8")
 
 
 def html_of(paper: Paper) -> str:
@@ -71,25 +27,3 @@ def render_revision(page: RevisionPage) -> bytes:
 def render_paper(paper: Paper) -> bytes:
     """Return the paper as PDF."""
     return pdf_of(html_of(paper), {photo.url: photo.data for photo in paper.photos()})
-
-
-def pdf_of(html: str, photos: Mapping[str, bytes] | None = None) -> bytes:
-    """Return a page of HTML as PDF, in the printed quote's style; the same page, the same bytes.
-
-    ``photos`` are JPEGs by the address that the page names them by. One PDF is made at a time:
-    the fonts are not made for threads.
-    """
-    from weasyprint import HTML
-
-    from quotes.print.fetcher import PaperFetcher
-
-    with _ONE_AT_A_TIME:
-        press = _press()
-        document = HTML(string=html, base_url=BASE_URL, url_fetcher=PaperFetcher(STATIC, photos))
-        pdf: bytes = document.write_pdf(
-            stylesheets=[press.css],
-            font_config=press.fonts,
-            pdf_variant="pdf/ua-1",
-            pdf_identifier=hashlib.sha256(html.encode()).hexdigest()[:32].encode(),
-        )
-    return pdf

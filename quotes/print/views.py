@@ -7,12 +7,10 @@ from django.shortcuts import redirect
 from django.utils.cache import patch_cache_control
 from django.views.decorators.http import require_safe
 
+from inventory.paper.showing import shown_pdf
 from quotes.print.pdf import render_revision
 from quotes.quoting.models import Revision, SentDocument
 from quotes.quoting.selectors.page import revision_for_page
-
-PDF_POLICY = "default-src 'self'; object-src 'self'; style-src 'unsafe-inline'; base-uri 'none'"
-"""The site's own policy forbids embedded objects; browsers show a PDF as one."""
 
 
 @require_safe
@@ -47,12 +45,4 @@ def preview(request: HttpRequest, number: str, revision: int) -> HttpResponseBas
     body = render_revision(revision_for_page(found.pk))
     response = shown_pdf(body, f"{number}-{revision}-draft.pdf")
     patch_cache_control(response, private=True, no_store=True)
-    return response
-
-
-def shown_pdf(body: bytes, name: str) -> HttpResponse:
-    """Return a PDF that the browser shows in its window, and saves under the name given."""
-    response = HttpResponse(body, content_type="application/pdf")
-    response.headers["Content-Disposition"] = f'inline; filename="{name}"'
-    response.headers["Content-Security-Policy"] = PDF_POLICY
     return response

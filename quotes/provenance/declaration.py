@@ -5,7 +5,7 @@ from __future__ import annotations
 from django.template.loader import render_to_string
 from django.utils import timezone
 
-from quotes.print.pdf import pdf_of
+from inventory.paper.press import pdf_of
 from quotes.provenance.models import ProvenanceCheck
 from workshop.shop.models import Shop
 

@@ -8,7 +8,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 
-from quotes.print.views import shown_pdf
+from inventory.paper.showing import shown_pdf
 from quotes.provenance.declaration import declaration_of
 from quotes.provenance.forms import FrameForm, KeepingForm, RefusalForm
 from quotes.provenance.models import (

@@ -7,8 +7,9 @@ import re
 
 import pytest
 
+from inventory.paper import press
+from inventory.paper.fetcher import PaperFetcher
 from quotes.print import pdf as printing
-from quotes.print.fetcher import PaperFetcher
 from quotes.print.selectors import paper_of
 from quotes.quoting.selectors.page import revision_for_page
 from tests.benchmarks.timing import compare
@@ -27,14 +28,14 @@ def paper(lines: int):
 
 def for_browser(html: str) -> str:
     """Return the printed quote's HTML as a page that a browser can open by itself."""
-    css = re.sub(r"shape:(\w+)", _as_data, printing.stylesheet())
-    head = f'<head><base href="{printing.BASE_URL}"><style>{css}</style>'
+    css = re.sub(r"shape:(\w+)", _as_data, press.stylesheet())
+    head = f'<head><base href="{press.BASE_URL}"><style>{css}</style>'
     return html.replace("<head>", head, 1)
 
 
 def _as_data(found: re.Match[str]) -> str:
     """Return a shape as an address that carries the picture itself."""
-    picture = PaperFetcher(printing.STATIC).fetch(found[0]).read()
+    picture = PaperFetcher(press.STATIC).fetch(found[0]).read()
     return f"data:image/svg+xml;base64,{base64.b64encode(picture).decode()}"
 
 

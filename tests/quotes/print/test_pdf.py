@@ -13,6 +13,7 @@ from decimal import Decimal
 import pytest
 from django.conf import settings
 
+from inventory.paper.press import pdf_of, set_up_afresh
 from quotes.print import pdf as printing
 from quotes.print.amounts import TotalsDifferError
 from quotes.quoting.models import LineKind, QuotedFinding
@@ -370,7 +371,7 @@ def test_the_same_revision_gives_the_same_bytes_even_from_a_press_set_up_afresh(
     revision = made.send()
     once = rendered(revision)
     assert rendered(revision) == once
-    printing._press.cache_clear()
+    set_up_afresh()
     assert rendered(revision) == once
 
 
@@ -378,7 +379,7 @@ IN_ANOTHER_PROCESS = """
 import hashlib, pathlib, pickle, sys
 import django
 django.setup()
-from quotes.print.pdf import pdf_of
+from inventory.paper.press import pdf_of
 print(hashlib.sha256(pdf_of(*pickle.loads(pathlib.Path(sys.argv[1]).read_bytes()))).hexdigest())
 """
 
@@ -398,7 +399,7 @@ def test_another_process_with_another_order_of_sets_gives_the_same_bytes(tmp_pat
         text=True,
         check=True,
     )
-    assert done.stdout.strip() == hashlib.sha256(printing.pdf_of(*page)).hexdigest()
+    assert done.stdout.strip() == hashlib.sha256(pdf_of(*page)).hexdigest()
 
 
 def test_markup_in_a_name_is_printed_as_it_was_typed():

@@ -1,4 +1,4 @@
-"""What a printed page may load: static files, the photos given to it, judgements' shapes."""
+"""What a printed page may load: static files, photos given to it, small pictures by name."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from urllib.parse import unquote, urlsplit
 
 from weasyprint.urls import URLFetcher, URLFetcherResponse
 
-from workshop.core.shapes import SHAPES, SHEET
+from inventory.paper.pictures import picture
 
 TYPES = {".woff": "font/ttf", ".svg": "image/svg+xml", ".css": "text/css"}
 
@@ -20,7 +20,7 @@ class RefusedError(ValueError):
 
 
 class PaperFetcher(URLFetcher):
-    """Serve ``file:`` below one folder, ``photo:`` from memory and ``shape:`` by judgement.
+    """Serve ``file:`` below one folder, ``photo:`` from memory and ``shape:`` by name.
 
     Nothing else is opened: no network, no other file, not even by way of ``..`` or a link.
     """
@@ -40,8 +40,9 @@ class PaperFetcher(URLFetcher):
         if url in self._photos:
             return _answer(url, self._photos[url], "image/jpeg")
         parts = urlsplit(url)
-        if parts.scheme == "shape" and parts.path in SHAPES:
-            return _answer(url, _shape(parts.path), TYPES[".svg"])
+        drawn = picture(parts.path) if parts.scheme == "shape" else None
+        if drawn is not None:
+            return _answer(url, drawn, TYPES[".svg"])
         if parts.scheme == "file" and not parts.netloc:
             path = Path(unquote(parts.path)).resolve()
             if path.is_relative_to(self._static) and path.suffix in TYPES and path.is_file():
@@ -67,12 +68,3 @@ def _unpacked(font: Path) -> bytes:
 def _answer(url: str, body: bytes, kind: str) -> Any:  # noqa: ANN401 - the library is untyped
     """Return bytes as the library expects them."""
     return URLFetcherResponse(url, body, {"Content-Type": kind})
-
-
-def _shape(judgement: str) -> bytes:
-    """Return a judgement's shape as a file of its own, on white."""
-    inner = SHAPES[judgement].replace(SHEET, "#ffffff")
-    return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="-12 -12 24 24" width="24" height="24">'
-        f"{inner}</svg>"
-    ).encode()

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from quotes.print.fetcher import PaperFetcher, RefusedError
-from quotes.print.pdf import STATIC
+from inventory.paper.fetcher import PaperFetcher, RefusedError
+from inventory.paper.press import STATIC
 from workshop.core.shapes import SHAPES
 
 

@@ -8,6 +8,8 @@ from gunicorn.app.base import BaseApplication
 
 THREADS = 8
 REQUEST_SECONDS = 120
+LAST_REQUESTS_SECONDS = 5
+"""How long requests under way may still take once the server is told to stop."""
 
 
 class Server(BaseApplication):
@@ -19,6 +21,7 @@ class Server(BaseApplication):
             "workers": 1,
             "threads": THREADS,
             "timeout": REQUEST_SECONDS,
+            "graceful_timeout": LAST_REQUESTS_SECONDS,
             "loglevel": "warning",
             "control_socket_disable": True,
             "when_ready": lambda _server: when_ready(),

@@ -81,7 +81,7 @@ def served(place):
     process = start(place, port)
     yield port, greeting(process)
     process.terminate()
-    assert process.wait(timeout=30) == 0
+    assert process.wait(timeout=PATIENCE_SECONDS) == 0
     process.stdout.close()
 
 
@@ -118,7 +118,7 @@ def test_a_later_start_loads_nothing_again(served, place):
     process = start(place, free_port())
     text = greeting(process)
     process.terminate()
-    process.communicate(timeout=30)
+    process.communicate(timeout=PATIENCE_SECONDS)
     assert "Loading" not in text
     assert "The demo shop is open at" in text
 

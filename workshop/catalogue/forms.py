@@ -161,6 +161,10 @@ def share_choices(form: forms.BaseForm, name: str, choices: list[Any]) -> None:
         field.choices = [("", "—"), *choices]
 
 
+MOST_ROWS = 40
+"""Rows of a record; a page with more of them, as a tampered form may ask for, is not made."""
+
+
 class RowSet(forms.BaseInlineFormSet):  # type: ignore[type-arg] # not subscriptable at run time
     """Rows of a record with a few empty ones to fill in; choices are read once for all rows.
 

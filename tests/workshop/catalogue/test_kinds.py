@@ -20,6 +20,7 @@ from tests.factories.labour import (
 from tests.factories.parts import PartFactory
 from tests.factories.people import sign_in
 from tests.factories.shop import VatRateFactory
+from workshop.catalogue.forms import MOST_ROWS
 from workshop.inspections.models import Checkpoint, Fault, Measure
 from workshop.labour.models import AccessStep, LabourRate, Operation, Remedy
 from workshop.shop.models import VatRate
@@ -257,6 +258,16 @@ def test_an_operation_twice_in_a_remedy_is_refused(manager):
     response = new(manager, "remedies", name="New bushes", kind="renew", **rows(press, press))
     assert response.status_code == 422
     assert "duplicate" in response.content.decode()
+    assert not Remedy.objects.exists()
+
+
+@pytest.mark.parametrize("count", [MOST_ROWS + 1, 100_000, "9" * 30])
+def test_a_tampered_form_does_not_get_rows_without_end(manager, count):
+    data = rows(OperationFactory.create()) | {"rows0-TOTAL_FORMS": count}
+    response = new(manager, "remedies", name="New bushes", kind="renew", **data)
+    assert response.status_code == 422
+    assert "submit at most" in response.content.decode()
+    assert response.content.count(b"-operation") < 20 * MOST_ROWS
     assert not Remedy.objects.exists()
 
 

@@ -8,7 +8,13 @@ from django import forms
 from django.forms import inlineformset_factory
 
 from inventory.history import Entry, history_of
-from workshop.catalogue.forms import MOST_EXTRA_ROWS, CatalogueForm, Figures, RowSet
+from workshop.catalogue.forms import (
+    MOST_EXTRA_ROWS,
+    MOST_ROWS,
+    CatalogueForm,
+    Figures,
+    RowSet,
+)
 from workshop.catalogue.registry import Column, Group, Kind, Shape
 from workshop.inspections.models import Fault, RemedyOption
 from workshop.labour.models import Remedy
@@ -52,6 +58,9 @@ OPTIONS = inlineformset_factory(
     formset=OptionRows,
     fields=("remedy", "rank", "from_judgement"),
     extra=MOST_EXTRA_ROWS,
+    max_num=MOST_ROWS,
+    absolute_max=MOST_ROWS,
+    validate_max=True,
 )
 
 

@@ -11,6 +11,7 @@ from inventory.history import Entry, history_of
 from inventory.parts.models import Part
 from workshop.catalogue.forms import (
     MOST_EXTRA_ROWS,
+    MOST_ROWS,
     CatalogueForm,
     Figures,
     RowSet,
@@ -59,6 +60,9 @@ STEPS = inlineformset_factory(
     formset=StepRows,
     fields=("operation", "quantity", "order"),
     extra=MOST_EXTRA_ROWS,
+    max_num=MOST_ROWS,
+    absolute_max=MOST_ROWS,
+    validate_max=True,
 )
 PARTS = inlineformset_factory(
     Remedy,
@@ -68,6 +72,9 @@ PARTS = inlineformset_factory(
     labels={"operation": "fitted by"},
     extra=MOST_EXTRA_ROWS,
     formfield_callback=take_figures,
+    max_num=MOST_ROWS,
+    absolute_max=MOST_ROWS,
+    validate_max=True,
 )
 
 

@@ -3,20 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from django.utils import timezone
 
 from inventory.core.money import ZERO
 from quotes.core.plan import cheapest_plan, cost_of, next_best
-from quotes.core.planning import Candidate, NoPlanError, Plan, Tariff
+from quotes.core.planning import Candidate, Limits, NoPlanError, Plan, Tariff
 from quotes.core.work import PricingError
 from quotes.planning.asked import Asked, task_of_inspection, task_of_revision
 from quotes.planning.choices import Choices, choices_for
 from quotes.planning.models import PlanLock, TakenPlan
 from quotes.planning.tariff import Pricer, tariff_for
-from quotes.planning.wording import Reason, conflict_words, reason_words
+from quotes.planning.waiting import Waiting, waiting_for
+from quotes.planning.wording import Reason, conflict_words, reason_words, wait_words
 from quotes.quoting.models import Revision
 from quotes.quoting.selectors.book import price_book_on
 from workshop.core.access import AccessError
@@ -29,14 +30,16 @@ from workshop.shop.models import Shop
 class Chosen:
     """What the plan chooses for a finding, and why.
 
-    ``difference`` is what the next best plan without this choice would cost more, net; None where
-    there is no other.
+    ``difference`` is what the next best plan without this choice would cost more, net, below zero
+    where waiting for parts decided; None where there is no other. ``wait`` says how long its
+    parts are waited for, nothing where it needs none or nothing is known.
     """
 
     asked: Asked
     remedy: Remedy
     package: str
     why: str
+    wait: str
     difference: Decimal | None
     locks: tuple[PlanLock, ...]
 
@@ -51,7 +54,9 @@ class PlanPage:
     """The cheapest plan for a bike. Amounts are net, of labour, access and parts.
 
     ``now`` is what the present choices come to, None where one of them cannot be priced so.
-    ``conflict`` says, where there is no plan, which findings conflict and why.
+    ``waiting_day`` is what a working day's waiting for parts was reckoned at, 0 where it was left
+    out; ``waiting_less`` is how much dearer the plan is for it than the cheapest. ``conflict``
+    says, where there is no plan, which findings conflict and why.
     """
 
     by_cost: bool
@@ -61,17 +66,24 @@ class PlanPage:
     plain_sum: Decimal
     now: Decimal | None
     proven: bool
+    waiting_day: Decimal = ZERO
+    waiting_less: Decimal = ZERO
     conflict: tuple[str, ...] = ()
 
     @property
     def saving(self) -> Decimal:
-        """Return what it saves against each finding by itself, sharing nothing."""
-        return self.plain_sum - self.amount
+        """Return what sharing saves against each finding by itself: at least cost, not waiting."""
+        return self.plain_sum - (self.amount - self.waiting_less)
 
     @property
     def gain(self) -> Decimal | None:
         """Return what it saves against the present choices."""
         return None if self.now is None else self.now - self.amount
+
+    @property
+    def loss(self) -> Decimal:
+        """Return what it costs more than the present choices, 0 where it does not."""
+        return ZERO if self.gain is None else max(-self.gain, ZERO)
 
     @property
     def changes(self) -> int:
@@ -95,14 +107,15 @@ def plan_for(source: Revision | Inspection, shop: Shop, *, by_cost: bool = True)
     choices = choices_for(task, taken)
     pricer = Pricer(price_book_on(timezone.localdate(), shop), by_cost)
     tariff = tariff_for((choices.works[pk] for pk in choices.cures), pricer)
-    candidates = choices.candidates
+    waiting = waiting_for({pk: choices.works[pk] for pk in choices.cures}, shop)
+    candidates = waiting.weigh(choices.candidates, pricer)
     keys = tuple(each.key for each in choices.open)
     try:
         plan = cheapest_plan(keys, candidates, tariff, choices.limits)
     except NoPlanError as error:
         words = conflict_words(error.findings, choices)
         return PlanPage(by_cost, (), choices.left, ZERO, ZERO, None, proven=True, conflict=words)
-    reasons = _Reasons(plan, choices, candidates, tariff, pricer, shop)
+    reasons = _Reasons(plan, choices, candidates, tariff, pricer, waiting, shop)
     return PlanPage(
         by_cost=by_cost,
         chosen=tuple(reasons.of(each) for each in choices.open),
@@ -111,7 +124,20 @@ def plan_for(source: Revision | Inspection, shop: Shop, *, by_cost: bool = True)
         plain_sum=pricer.money(plan.plain_sum),
         now=_now(choices, candidates, tariff, pricer),
         proven=plan.proven,
+        waiting_day=waiting.day_net,
+        waiting_less=pricer.money(_waiting_less(plan, candidates, tariff, choices.limits)),
     )
+
+
+def _waiting_less(
+    plan: Plan, candidates: tuple[Candidate, ...], tariff: Tariff, limits: Limits
+) -> int:
+    """Return how many minor units the plan costs more than one that waits however long."""
+    if not any(each.penalty for each in candidates):
+        return 0
+    patient = [replace(each, penalty=0) for each in candidates]
+    least = cheapest_plan(tuple(plan.cured_by), patient, tariff, limits).cost
+    return max(plan.cost - least, 0)
 
 
 def _taken(revision: Revision) -> frozenset[tuple[int, int]]:
@@ -157,6 +183,7 @@ class _Reasons:
     candidates: tuple[Candidate, ...]
     tariff: Tariff
     pricer: Pricer
+    waiting: Waiting
     shop: Shop
 
     def of(self, asked: Asked) -> Chosen:
@@ -174,6 +201,8 @@ class _Reasons:
         difference = None if other is None else self.pricer.money(other.cost - self.plan.cost)
         locks = self.choices.locks.get(asked.finding, ())
         instead = self._remedy(other, asked.key)
+        needless = self._needless(code)
+        days = None if needless else self.waiting.days.get(remedy.pk)
         reason = Reason(
             alternatives=len(rivals) - 1,
             package=package,
@@ -181,11 +210,22 @@ class _Reasons:
             difference=difference,
             instead=instead.name if instead else "",
             dearer_alone=self._dearer_alone(code, other, asked.key),
-            needless=self._needless(code),
+            needless=needless,
+            waits_less=other is not None and other.penalty > self.plan.penalty,
+            days=days,
+            days_instead=self.waiting.days.get(instead.pk) if instead else None,
             locks=locks,
             by_hand=asked.by_hand and len(rivals) == 1 and asked.remedy == remedy.pk,
         )
-        return Chosen(asked, remedy, package, reason_words(reason, self.shop), difference, locks)
+        return Chosen(
+            asked=asked,
+            remedy=remedy,
+            package=package,
+            why=reason_words(reason, self.shop),
+            wait=wait_words(days),
+            difference=difference,
+            locks=locks,
+        )
 
     def _remedy(self, plan: Plan | None, finding: str) -> Remedy | None:
         return None if plan is None else self.choices.remedies[int(plan.cured_by[finding])]

@@ -14,7 +14,12 @@ from workshop.shop.models import Shop
 
 @dataclass(frozen=True, slots=True)
 class Reason:
-    """What is known of a choice: its rivals, what it is worth, what people set by hand."""
+    """What is known of a choice: its rivals, what it is worth, what people set by hand.
+
+    ``waits_less`` says that the plan waits less than the next best one; ``days`` and
+    ``days_instead`` are the working days that the chosen remedy and the next best wait for their
+    parts, None where there are none to wait for.
+    """
 
     alternatives: int
     package: str
@@ -25,6 +30,14 @@ class Reason:
     needless: str
     locks: tuple[PlanLock, ...]
     by_hand: bool
+    waits_less: bool = False
+    days: int | None = None
+    days_instead: int | None = None
+
+    @property
+    def waiting_decided(self) -> bool:
+        """Tell whether money alone would not have chosen so."""
+        return self.waits_less and self.difference is not None and self.difference <= 0
 
 
 def reason_words(reason: Reason, shop: Shop) -> str:
@@ -53,6 +66,8 @@ def _against_the_next(reason: Reason, shop: Shop) -> str:
         return "The only sound way."
     if reason.difference is None:
         return "Every other way conflicts with the rest."
+    if reason.waiting_decided:
+        return _waiting_decided(reason, reason.difference, shop)
     if not reason.difference:
         return f"As cheap as the next best, “{reason.instead}”."
     less = format_money(reason.difference, shop.currency, shop.locale)
@@ -60,6 +75,28 @@ def _against_the_next(reason: Reason, shop: Shop) -> str:
     if reason.dearer_alone:
         return f"{words}; by itself it is dearer, but here it shares its work."
     return f"{words}."
+
+
+def _waiting_decided(reason: Reason, difference: Decimal, shop: Shop) -> str:
+    less = format_money(-difference, shop.currency, shop.locale)
+    cost = f"is {less} cheaper" if difference else "costs as much"
+    rival = f"Waiting decided: the next best, “{reason.instead}”, {cost}"
+    if (reason.days_instead or 0) <= (reason.days or 0):
+        return f"{rival}, but with it other parts would be waited for longer."
+    if reason.days:
+        own = f"this one {wait_words(reason.days)}"
+    else:
+        own = "this one needs no parts" if reason.days is None else "this one is on the shelf"
+    return f"{rival} but {wait_words(reason.days_instead)}; {own}."
+
+
+def wait_words(days: int | None) -> str:
+    """Return how long parts are waited for; nothing where there are none."""
+    if days is None:
+        return ""
+    if not days:
+        return "on the shelf"
+    return f"waits about {days} working day{'' if days == 1 else 's'}"
 
 
 def conflict_words(findings: Sequence[str], choices: Choices) -> tuple[str, ...]:

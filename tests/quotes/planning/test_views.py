@@ -5,13 +5,16 @@ from __future__ import annotations
 import pytest
 from django.urls import reverse
 
+from inventory.parts.models import Part
 from quotes.planning.models import LockKind, PlanLock, TakenPlan
 from quotes.quoting.verbs.send import send
 from tests.asking import queries_of
 from tests.factories import quotes as made
 from tests.factories.people import UserFactory, sign_in
 from tests.factories.planning import bond, package
+from tests.factories.stock import come_in
 from workshop.labour.models import LabourRate
+from workshop.shop.models import Shop
 
 pytestmark = pytest.mark.django_db
 
@@ -124,6 +127,47 @@ def test_without_a_rate_the_page_says_so(client, served):
     sign_in(client, manager=True)
     text = client.get(address("plan", served)).content.decode()
     assert "No labour rate for the band" in text
+
+
+@pytest.fixture
+def waited_for(db):
+    """A draft for which a part is there for £12, and another for £10 must be ordered."""
+    made.priced_shop()
+    ways = [
+        made.remedy(code, minutes="0.0", part=code, price_net=pounds, cost_net=pounds)
+        for code, pounds in (("to-order", 10), ("on-shelf", 12))
+    ]
+    come_in(Part.objects.get(code="on-shelf"), 1)
+    revision = made.draft(made.fault("rust", *ways))
+    revision.findings.update(judgement="watch", importance="could")
+    return revision
+
+
+@pytest.mark.parametrize("person", ["manager", "desk"])
+def test_the_page_says_what_waits_and_what_waiting_less_costs(client, waited_for, person):
+    sign_in(client, **{person: True})
+    text = " ".join(client.get(address("plan", waited_for)).content.decode().split())
+    assert '<span class="under">on the shelf</span>' in text
+    assert "Another choice for 1 finding costs £2.00 more: see why below." in text
+    assert '<dt>Waiting less costs</dt><dd class="big-number">£2.00</dd>' in text
+    assert "with £1.00 reckoned for each working day that a part is waited for" in text
+    assert "Waiting decided: the next best, “To order”, is £2.00 cheaper but waits about 5" in text
+
+
+def test_a_plan_that_costs_more_and_waits_less_is_taken(client, waited_for):
+    sign_in(client, desk=True)
+    client.post(address("take", waited_for), {"by": "price", "amount": "12.00"})
+    assert TakenPlan.objects.get().amount == 12
+    text = client.get(address("plan", waited_for)).content.decode()
+    assert "has the cheapest sound plan already" in text
+
+
+def test_without_waiting_the_page_says_nothing_of_it(client, waited_for):
+    Shop.objects.update(waiting_day_net=0)
+    sign_in(client, manager=True)
+    text = client.get(address("plan", waited_for)).content.decode()
+    assert "wait" not in text
+    assert "on the shelf" not in text
 
 
 def test_a_large_plan_runs_as_many_queries_as_a_small_one(client):

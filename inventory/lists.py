@@ -1,4 +1,4 @@
-"""Lists: filtered, sorted and paged in one go, with a constant number of queries."""
+"""Lists: filtered, sorted and paged in one go, with a constant number of queries; or as a file."""
 
 from __future__ import annotations
 
@@ -7,8 +7,12 @@ from typing import Any, TypeVar
 
 from django.db.models import Model, Q, QuerySet
 from django.http import HttpRequest
+from django.http.response import HttpResponseBase
+from django.shortcuts import render
 from django_filters import FilterSet
 from django_tables2 import RequestConfig, Table
+
+from inventory.exporting.answering import KINDS, as_file, asked_for
 
 ROWS_A_PAGE = 25
 LONGEST_PAGE_NUMBER = 10
@@ -30,7 +34,7 @@ def with_words(rows: QuerySet[Row], text: str, fields: Sequence[str]) -> QuerySe
 
 def listing(
     request: HttpRequest,
-    rows: QuerySet[Row],
+    rows: QuerySet[Row] | Sequence[object],
     *,
     table: type[Table],
     filters: type[FilterSet] | None = None,
@@ -52,6 +56,22 @@ def listing(
     made.paginate(per_page=ROWS_A_PAGE)
     made.page = made.paginator.get_page(page_number(request.GET.get(made.prefixed_page_field)))
     return context | {"table": made}
+
+
+def show_list(
+    request: HttpRequest, template: str, context: dict[str, Any], *, status: int = 200
+) -> HttpResponseBase:
+    """Answer with a list's page, or with all its rows as a file where that is asked for.
+
+    ``context`` is that of ``listing``, with whatever else the page shows. A file has the rows,
+    their order and the columns of the page: it is asked for at the same address.
+    """
+    table = context.get("table")
+    if table is not None:
+        if kind := asked_for(request):
+            return as_file(request, table, kind)
+        table.export_kinds = KINDS
+    return render(request, template, context, status=status)
 
 
 def page_number(text: str | None) -> int:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from django.db import connection
 from django.test import Client
 from django.test.utils import CaptureQueriesContext
@@ -11,12 +13,12 @@ from workshop.people.models import Role
 from workshop.shop.models import Shop
 
 
-def queries_of(client: Client, url: str) -> int:
-    """Return how many queries a page runs; it must answer 200."""
-    with CaptureQueriesContext(
-        connection,
-    ) as queries:
-        response = client.get(url)
+def queries_of(client: Client, url: str, **query: str) -> int:
+    """Return how many queries a page, or a file read to its end, runs; it must answer 200."""
+    with CaptureQueriesContext(connection) as queries:
+        response: Any = client.get(url, query)
+        if response.streaming:
+            b"".join(response.streaming_content)
     assert response.status_code == 200, (url, response.status_code)
     return len(queries)
 

@@ -38,6 +38,8 @@ NOT_CSV = (
 CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f]")
 SEPARATOR_LINE = re.compile(r"\s*\"?sep=(.)\"?\r?\n", re.IGNORECASE)
 FORMULA = frozenset("=+-@＝＋－＠")
+FORMULA_AFTER = frozenset("\t\r\n")
+"""What some spreadsheets pass over before a formula. Source of both: OWASP, CSV Injection."""
 ZERO_SHARE = 4
 
 
@@ -214,7 +216,7 @@ def with_point(cell: str, mark: str) -> str:
 
 def runs_as_formula(text: str) -> bool:
     """Tell whether a spreadsheet would take the text for a formula."""
-    return text.lstrip()[:1] in FORMULA and bool(text.strip())
+    return bool(text) and (text[0] in FORMULA_AFTER or text.lstrip()[:1] in FORMULA)
 
 
 def guarded(text: str) -> str:

@@ -6,6 +6,7 @@ from decimal import Decimal
 
 import django_tables2 as tables
 
+from inventory.core.cells import Money, Share
 from inventory.core.money import format_money
 from inventory.pricelists.models import Incoming, Problem, ReadRow
 from inventory.pricelists.selectors import change_of
@@ -89,6 +90,15 @@ class ChangedTable(InCurrency):
     def render_was(self, value: SupplierPart) -> str:
         """Return the cost that holds, and its pack where that was another."""
         return self.money(value.cost_net) + (f" for {value.pack}" if value.pack != 1 else "")
+
+    def value_was(self, value: SupplierPart) -> Money | str:
+        """Return the cost that holds for a file; with its pack, where that was another, as text."""
+        return self.render_was(value) if value.pack != 1 else Money(value.cost_net, self.currency)
+
+    def value_change(self, record: ReadRow) -> Share | None:
+        """Return the change for a file."""
+        share = change_of(record)
+        return None if share is None else Share(share)
 
     def render_change(self, record: ReadRow) -> str:
         """Return the change in per cent."""

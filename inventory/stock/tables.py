@@ -66,7 +66,7 @@ class PartTable(tables.Table):
     reserved = QuantityColumn("Reserved")
     minimum = QuantityColumn("At least")
     worth = tables.Column("Worth, net", attrs=MONEY)
-    standing = tables.Column("", empty_values=(), orderable=False)
+    standing = tables.Column("Standing", empty_values=(), orderable=False)
 
     class Meta:
         model = Part

@@ -9,6 +9,7 @@ import django_tables2 as tables
 from django import forms
 from django.db.models import QuerySet
 
+from inventory.core.cells import Money, Share
 from inventory.core.money import format_money
 from inventory.lists import with_words
 from inventory.suppliers.models import Supplier, SupplierPart, in_per_cent
@@ -104,10 +105,10 @@ class ArticleTable(tables.Table):
         order_by = "code"
         empty_text = "No article found"
 
-    def __init__(self, *args: object, locale: str, **kwargs: object) -> None:
-        """Write amounts in the shop's way."""
+    def __init__(self, *args: object, currency: str, locale: str, **kwargs: object) -> None:
+        """Write amounts in the shop's way; ``currency`` is the supplier's."""
         super().__init__(*args, **kwargs)
-        self.locale = locale
+        self.currency, self.locale = currency, locale
 
     def render_list_price_net(self, value: Decimal, record: SupplierPart) -> str:
         """Return the list price with its currency."""
@@ -116,6 +117,18 @@ class ArticleTable(tables.Table):
     def render_cost_net(self, value: Decimal, record: SupplierPart) -> str:
         """Return the cost with its currency."""
         return format_money(value, record.currency, self.locale)
+
+    def value_list_price_net(self, value: Decimal, record: SupplierPart) -> Money:
+        """Return the list price for a file."""
+        return Money(value, record.currency)
+
+    def value_cost_net(self, value: Decimal, record: SupplierPart) -> Money:
+        """Return the cost for a file."""
+        return Money(value, record.currency)
+
+    def value_discount(self, value: Decimal) -> Share:
+        """Return the discount for a file."""
+        return Share(value)
 
     def render_discount(self, value: Decimal) -> str:
         """Return the discount in per cent, nothing where there is none."""

@@ -6,10 +6,11 @@ from typing import Any
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
+from django.http.response import HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
 
 from inventory.history import history_of
-from inventory.lists import listing
+from inventory.lists import listing, show_list
 from inventory.parts.models import Part
 from inventory.suppliers.forms import MatchForm, SupplierForm
 from inventory.suppliers.models import Supplier, SupplierPart
@@ -30,10 +31,10 @@ def shop_of(request: HttpRequest) -> Any:  # noqa: ANN401 - the layer above sets
     return request.shop  # type: ignore[attr-defined]
 
 
-def supplier_list(request: HttpRequest) -> HttpResponse:
+def supplier_list(request: HttpRequest) -> HttpResponseBase:
     """Show all suppliers, searched and sorted."""
     context = listing(request, suppliers_for_list(), table=SupplierTable, filters=SupplierFilter)
-    return render(request, "inventory/suppliers/list.html", context)
+    return show_list(request, "inventory/suppliers/list.html", context)
 
 
 def new(request: HttpRequest) -> HttpResponse:
@@ -93,7 +94,7 @@ def _money_of(request: HttpRequest, supplier: Supplier) -> _Money:
     return _Money(supplier.currency, shop_of(request).locale)
 
 
-def articles(request: HttpRequest, pk: int) -> HttpResponse:
+def articles(request: HttpRequest, pk: int) -> HttpResponseBase:
     """Show what a supplier sells at which price."""
     supplier = get_object_or_404(Supplier, pk=pk)
     context = listing(
@@ -102,8 +103,10 @@ def articles(request: HttpRequest, pk: int) -> HttpResponse:
         table=ArticleTable,
         filters=ArticleFilter,
         locale=shop_of(request).locale,
+        currency=supplier.currency,
     )
-    return render(request, "inventory/suppliers/articles.html", context | {"supplier": supplier})
+    context["supplier"] = supplier
+    return show_list(request, "inventory/suppliers/articles.html", context)
 
 
 def article(request: HttpRequest, pk: int) -> HttpResponse:

@@ -16,6 +16,7 @@ from django.utils.html import format_html
 from django.utils.safestring import SafeString
 from django.utils.timezone import localtime
 
+from inventory.core.cells import Money
 from inventory.core.money import format_money
 from inventory.lists import with_words
 from quotes.buyin.models import Decision, MarginCheck
@@ -113,6 +114,14 @@ class CheckTable(tables.Table):
     def render_at(self, value: dt.datetime) -> str:
         """Return the day; quicker than a date column, which compiles a template a cell."""
         return date_format(localtime(value), "j M Y")
+
+    def value_ceiling_price(self, value: Decimal | None) -> Money | None:
+        """Return the ceiling price for a file."""
+        return None if value is None else Money(value, self.shop.currency)
+
+    def value_at(self, value: dt.datetime) -> dt.date:
+        """Return the day for a file."""
+        return localtime(value).date()
 
     def render_profit(self, value: Decimal) -> str:
         """Return the profit."""

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
+from django.http.response import HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_POST, require_safe
 
-from inventory.lists import listing
+from inventory.lists import listing, show_list
 from quotes.buyin.basis import Basis, basis_of
 from quotes.buyin.forms import DecisionForm, MarginForm, first_figures
 from quotes.buyin.models import Decision, MarginCheck
@@ -23,12 +24,12 @@ from workshop.shop.selectors import shop_of
 
 
 @require_safe
-def check_list(request: HttpRequest) -> HttpResponse:
+def check_list(request: HttpRequest) -> HttpResponseBase:
     """Show the checks that were saved."""
     context = listing(
         request, checks_for_list(), table=CheckTable, filters=CheckFilter, shop=shop_of(request)
     )
-    return render(request, "quotes/buyin/list.html", context)
+    return show_list(request, "quotes/buyin/list.html", context)
 
 
 def check(request: HttpRequest, bike_id: int) -> HttpResponse:

@@ -15,6 +15,7 @@ from django.utils.formats import date_format
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
 
+from inventory.core.cells import Money
 from inventory.core.money import format_money
 from inventory.lists import with_words
 from quotes.quoting.models import Revision, State
@@ -99,6 +100,12 @@ class QuoteTable(tables.Table):
         if not expired(record, timezone.localdate()):
             return day
         return format_html("<span>{} <strong>passed</strong></span>", day)
+
+    def value_gross(self, record: Revision) -> Money | str:
+        """Return the total for a file."""
+        if record.no_price:
+            return self.render_gross(record)
+        return Money(record.gross, self.shop.currency)
 
     def render_gross(self, record: Revision) -> str:
         """Return the total with VAT, or that no price is offered."""

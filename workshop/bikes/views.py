@@ -6,11 +6,12 @@ from typing import Any
 
 from django.contrib import messages
 from django.http import FileResponse, Http404, HttpRequest, HttpResponse
+from django.http.response import HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
 
 from inventory.formfields import use_currency
 from inventory.history import history_of
-from inventory.lists import listing
+from inventory.lists import listing, show_list
 from workshop.bikes.actions import actions_for
 from workshop.bikes.forms import BikeForm, already_here
 from workshop.bikes.models import Bike
@@ -26,13 +27,13 @@ from workshop.shop.selectors import shop_of
 HIDDEN_IN_HISTORY = ("frame_key", "stock_no", "photo")
 
 
-def bike_list(request: HttpRequest) -> HttpResponse:
+def bike_list(request: HttpRequest) -> HttpResponseBase:
     """Show all bikes, searched, narrowed and sorted."""
     hidden = () if sees_customers(request) else ("customer",)
     context = listing(
         request, bikes_for_list(), table=BikeTable, filters=BikeFilter, exclude=hidden
     )
-    return render(request, "workshop/bikes/list.html", context)
+    return show_list(request, "workshop/bikes/list.html", context)
 
 
 def new(request: HttpRequest) -> HttpResponse:

@@ -15,6 +15,7 @@ from django.urls import reverse
 from django.utils.formats import date_format
 from django.utils.safestring import SafeString
 
+from inventory.core.cells import Cell, Money, Share
 from inventory.core.money import format_money
 from inventory.lists import with_words
 from workshop.catalogue.registry import Column, Kind, Shape
@@ -22,7 +23,8 @@ from workshop.shop.models import Shop
 from workshop.shop.templatetags.ui import judgement_mark
 
 RIGHT = {"td": {"class": "number"}, "th": {"class": "number"}}
-RIGHT_SHAPES = {Shape.NUMBER, Shape.MONEY, Shape.PERCENT}
+MONEY = {"td": {"class": "money"}, "th": {"class": "money"}}
+ALIGNED = {Shape.NUMBER: RIGHT, Shape.MONEY: MONEY, Shape.PERCENT: RIGHT}
 
 
 class CatalogueTable(tables.Table):
@@ -37,7 +39,7 @@ class ShapedColumn(tables.Column):
     """A column that shows its value in the shape declared."""
 
     def __init__(self, column: Column, shop: Shop, **kwargs: Any) -> None:
-        attrs = RIGHT if column.shape in RIGHT_SHAPES else {}
+        attrs = ALIGNED.get(column.shape, {})
         super().__init__(
             column.label,
             accessor=tables.A(column.name),
@@ -46,10 +48,25 @@ class ShapedColumn(tables.Column):
             **kwargs,
         )
         self.write = writers(shop)[column.shape]
+        self.shape, self.currency = column.shape, shop.currency
 
     def render(self, value: Any) -> str | SafeString:  # noqa: ANN401 - whatever the model holds
         """Return the value as people read it."""
         return self.write(value)
+
+
+    def value(self, value: Any) -> Cell | SafeString:  # noqa: ANN401 - as above
+        """Return the value for a file."""
+        match self.shape:
+            case Shape.MONEY:
+                return Money(value, self.currency)
+            case Shape.PERCENT:
+                return Share(value)
+            case Shape.NUMBER | Shape.DATE:
+                kept: Cell = value
+                return kept
+            case _:
+                return self.write(value)
 
 
 def writers(shop: Shop) -> dict[Shape, Callable[[Any], str | SafeString]]:

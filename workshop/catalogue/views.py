@@ -12,10 +12,11 @@ from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.db.models import Model
 from django.http import Http404, HttpRequest, HttpResponse
+from django.http.response import HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 
-from inventory.lists import listing
+from inventory.lists import listing, show_list
 from workshop.catalogue.registry import Kind, all_kinds, kind_named
 from workshop.catalogue.tables import CatalogueTable, columns_of, filters_of
 from workshop.catalogue.verbs.supersede_rule import NotInForceError
@@ -44,7 +45,7 @@ def kind_or_404(slug: str) -> Kind:
     return kind
 
 
-def record_list(request: HttpRequest, kind: str) -> HttpResponse:
+def record_list(request: HttpRequest, kind: str) -> HttpResponseBase:
     """Show all records of a kind, searched, narrowed and sorted."""
     chosen = kind_or_404(kind)
     may_edit = allowed(person_of(request).role, "catalogue:edit", "POST")
@@ -59,7 +60,7 @@ def record_list(request: HttpRequest, kind: str) -> HttpResponse:
         extra_columns=columns,
         sequence=[name for name, _ in columns],
     )
-    return render(request, "workshop/catalogue/list.html", context | {"kind": chosen})
+    return show_list(request, "workshop/catalogue/list.html", context | {"kind": chosen})
 
 
 def new(request: HttpRequest, kind: str) -> HttpResponse:

@@ -4,19 +4,20 @@ from __future__ import annotations
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
+from django.http.response import HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
 
-from inventory.lists import listing
+from inventory.lists import listing, show_list
 from workshop.customers.forms import CustomerForm
 from workshop.customers.models import Customer
 from workshop.customers.selectors import customers_for_list
 from workshop.customers.tables import CustomerFilter, CustomerTable
 
 
-def customer_list(request: HttpRequest) -> HttpResponse:
+def customer_list(request: HttpRequest) -> HttpResponseBase:
     """Show all customers, searched and sorted."""
     context = listing(request, customers_for_list(), table=CustomerTable, filters=CustomerFilter)
-    return render(request, "workshop/customers/list.html", context)
+    return show_list(request, "workshop/customers/list.html", context)
 
 
 def detail(request: HttpRequest, pk: int) -> HttpResponse:

@@ -10,10 +10,11 @@ from django.contrib.auth import update_session_auth_hash
 from django.contrib.auth import views as auth
 from django.contrib.messages.views import SuccessMessageMixin
 from django.http import HttpRequest, HttpResponse
+from django.http.response import HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse_lazy
 
-from inventory.lists import listing
+from inventory.lists import listing, show_list
 from workshop.people.forms import PersonForm, SignInForm
 from workshop.people.models import User
 from workshop.people.panels import home_panels
@@ -59,11 +60,10 @@ def home(request: HttpRequest) -> HttpResponse:
     return render(request, "workshop/people/home.html", {"panels": panels})
 
 
-def person_list(request: HttpRequest) -> HttpResponse:
+def person_list(request: HttpRequest) -> HttpResponseBase:
     """Show everybody with a login."""
-    return render(
-        request, "workshop/people/list.html", listing(request, people_for_list(), table=PersonTable)
-    )
+    context = listing(request, people_for_list(), table=PersonTable)
+    return show_list(request, "workshop/people/list.html", context)
 
 
 def new(request: HttpRequest) -> HttpResponse:

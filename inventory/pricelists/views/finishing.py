@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse, StreamingHttpResponse
+from django.http.response import HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect
 
 from inventory.core.sheets import guarded
@@ -48,7 +49,7 @@ def problems_file(request: HttpRequest, pk: int) -> StreamingHttpResponse:
     )
 
 
-def apply_list(request: HttpRequest, pk: int) -> HttpResponse:
+def apply_list(request: HttpRequest, pk: int) -> HttpResponseBase:
     """Apply a list, or say why it cannot be."""
     incoming = get_object_or_404(incoming_for_list(), pk=pk)
     form = ApplyForm(request.POST, incoming=incoming)

@@ -6,10 +6,11 @@ from typing import Any
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
+from django.http.response import HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
 
 from inventory.core.sheets import SheetError
-from inventory.lists import listing
+from inventory.lists import listing, show_list
 from inventory.pricelists import selectors
 from inventory.pricelists.forms import ApplyForm
 from inventory.pricelists.models import Difference, Incoming, State
@@ -20,7 +21,7 @@ from inventory.pricelists.verbs.settle import NotOpenError, read_anew
 PROGRESS = "inventory/pricelists/progress.html"
 
 
-def page(request: HttpRequest, pk: int) -> HttpResponse:
+def page(request: HttpRequest, pk: int) -> HttpResponseBase:
     """Show where a list stands."""
     incoming = get_object_or_404(selectors.incoming_for_list(), pk=pk)
     if incoming.state == State.SENT:
@@ -30,7 +31,7 @@ def page(request: HttpRequest, pk: int) -> HttpResponse:
 
 def list_page(
     request: HttpRequest, incoming: Incoming, form: ApplyForm, status: int = 200
-) -> HttpResponse:
+) -> HttpResponseBase:
     """Render the page with the rows of the kind that is asked for."""
     context: dict[str, Any] = {"incoming": incoming, "form": form}
     if incoming.state in {State.READ, State.STUCK}:
@@ -38,7 +39,7 @@ def list_page(
         context |= table_of(request, incoming, shown)
         context["tabs"] = selectors.tabs_of(incoming, shown)
         context["outdated"] = selectors.is_outdated(incoming)
-    return render(request, "inventory/pricelists/page.html", context, status=status)
+    return show_list(request, "inventory/pricelists/page.html", context, status=status)
 
 
 def table_of(request: HttpRequest, incoming: Incoming, shown: str) -> dict[str, Any]:

@@ -6,11 +6,12 @@ from django.contrib import messages
 from django.contrib.auth.models import AbstractBaseUser
 from django.core.exceptions import PermissionDenied
 from django.http import HttpRequest, HttpResponse
+from django.http.response import HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 
 from inventory.core.sheets import SheetError
-from inventory.lists import listing
+from inventory.lists import listing, show_list
 from inventory.pricelists.forms import ColumnsForm, SendForm, WrittenForm
 from inventory.pricelists.models import Incoming, State
 from inventory.pricelists.selectors import incoming_for_list, sample_of
@@ -29,10 +30,10 @@ def person_of(request: HttpRequest) -> AbstractBaseUser:
     return request.user
 
 
-def incoming_list(request: HttpRequest) -> HttpResponse:
+def incoming_list(request: HttpRequest) -> HttpResponseBase:
     """Show the lists that were sent in."""
     context = listing(request, incoming_for_list(), table=IncomingTable)
-    return render(request, "inventory/pricelists/list.html", context)
+    return show_list(request, "inventory/pricelists/list.html", context)
 
 
 def send(request: HttpRequest, supplier_id: int) -> HttpResponse:

@@ -9,12 +9,13 @@ from django import forms
 from django.contrib import messages
 from django.db import transaction
 from django.http import Http404, HttpRequest, HttpResponse, QueryDict
+from django.http.response import HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_POST
 
 from inventory.core.fitting import Facts, Fit, does_it_fit
 from inventory.formfields import use_currency
-from inventory.lists import listing
+from inventory.lists import listing, show_list
 from inventory.parts.models import FitFacts, Part
 from inventory.shopfacts import BikeTold, shop_facts
 from inventory.stock.errors import StockError
@@ -28,6 +29,7 @@ from inventory.stock.forms import (
     StockFiguresForm,
 )
 from inventory.stock.models import Reservation, StockMovement
+from inventory.stock.panels import panels_of
 from inventory.stock.selectors import part_of_code, part_page, parts_for_list
 from inventory.stock.tables import PartFilter, PartTable
 from inventory.stock.verbs.release import release
@@ -64,7 +66,7 @@ def answer(
     )
 
 
-def part_list(request: HttpRequest) -> HttpResponse:
+def part_list(request: HttpRequest) -> HttpResponseBase:
     """Show all parts with their levels; a code that was scanned leads to its part."""
     scanned = part_of_code(request.GET.get("q", ""))
     if scanned is not None:
@@ -73,14 +75,20 @@ def part_list(request: HttpRequest) -> HttpResponse:
     context = listing(
         request, parts_for_list(), table=PartTable, filters=PartFilter, exclude=hidden
     )
-    return render(request, "inventory/stock/list.html", context)
+    return show_list(request, "inventory/stock/list.html", context)
 
 
 def part(request: HttpRequest, pk: int) -> HttpResponse:
     """Show a part: how many there are, what came and went, what it fits."""
     page = part_page(get_object_or_404(Part, pk=pk))
     moves = [(slug, form.title) for slug, form in MOVES.items()]
-    context = {"page": page, "part": page.part, "moves": moves, "undoable": UNDOABLE}
+    context = {
+        "page": page,
+        "part": page.part,
+        "moves": moves,
+        "undoable": UNDOABLE,
+        "panels": panels_of(page.part),
+    }
     return render(request, "inventory/stock/part.html", context)
 
 

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from django.http import HttpRequest, HttpResponse
+from django.http.response import HttpResponseBase
 from django.shortcuts import render
 
-from inventory.lists import listing
+from inventory.lists import listing, show_list
 from quotes.quoting.selectors.compare import comparison
 from quotes.quoting.selectors.lists import latest_revisions
 from quotes.quoting.selectors.trail import history_of
@@ -14,12 +15,12 @@ from quotes.quoting.views.shared import body_context, in_place, page_for, revisi
 from workshop.shop.selectors import shop_of
 
 
-def quotes(request: HttpRequest) -> HttpResponse:
+def quotes(request: HttpRequest) -> HttpResponseBase:
     """Show all quotes by their latest revision, searched, narrowed and sorted."""
     context = listing(
         request, latest_revisions(), table=QuoteTable, filters=QuoteFilter, shop=shop_of(request)
     )
-    return render(request, "quotes/quoting/list.html", context)
+    return show_list(request, "quotes/quoting/list.html", context)
 
 
 def revision(request: HttpRequest, number: str, revision: int) -> HttpResponse:

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
+from django.http.response import HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.http import url_has_allowed_host_and_scheme
 
 from inventory.history import history_of
-from inventory.lists import listing
+from inventory.lists import listing, show_list
 from quotes.resale.forms import EnterForm
 from quotes.resale.models import Comparable
 from quotes.resale.selectors.listing import comparables_for_list
@@ -25,7 +26,7 @@ from workshop.shop.selectors import shop_of
 LIKE = ("make", "model", "frame")
 
 
-def comparable_list(request: HttpRequest) -> HttpResponse:
+def comparable_list(request: HttpRequest) -> HttpResponseBase:
     """Show all comparables, searched, narrowed and sorted."""
     edits = allowed(person_of(request).role, "resale:edit")
     context = listing(
@@ -35,7 +36,7 @@ def comparable_list(request: HttpRequest) -> HttpResponse:
         filters=ComparableFilter,
         shop=shop_of(request),
     )
-    return render(request, "quotes/resale/list.html", context)
+    return show_list(request, "quotes/resale/list.html", context)
 
 
 def new(request: HttpRequest) -> HttpResponse:

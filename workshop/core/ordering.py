@@ -103,7 +103,7 @@ class _Bench:
         wanted = {step.code for step in self.needs[code]}
         idle = bool(self.open) and wanted.isdisjoint(self.open)
         unused = sum(step not in wanted for step in self.open)
-        fresh = len(wanted - set(self.open)) if self.open else 0
+        fresh = len(wanted - set(self.open))
         return idle, unused, not wanted, fresh
 
     def _close_unused(self) -> Iterator[Act]:

@@ -36,6 +36,7 @@ INSTALLED_APPS = [
     "inventory.numbering",
     "inventory.parts",
     "inventory.suppliers",
+    "inventory.search",
     "inventory.pricelists",
     "inventory.stock",
     "workshop.people",

@@ -10,12 +10,11 @@ from django import forms
 from django.db.models import Model, QuerySet
 
 from inventory.core.money import format_money
-from inventory.lists import with_words
 from inventory.parts.models import Part
+from inventory.search.selectors import parts_found
 from inventory.stock.models import plain
 from inventory.stock.selectors import short
 
-SEARCHED = ("name", "code", "gtin", "place", "note")
 RIGHT = {"td": {"class": "number"}, "th": {"class": "number"}}
 MONEY = {"td": {"class": "money"}, "th": {"class": "money"}}
 
@@ -24,7 +23,7 @@ class PartFilter(django_filters.FilterSet):
     """A search box, the place, and what is short."""
 
     q = django_filters.CharFilter(
-        label="Scan, or type a name, code or place",
+        label="Scan, or type a name, code or place, ours or a supplier’s",
         method="search",
         widget=forms.TextInput(attrs={"type": "search"}),
     )
@@ -38,8 +37,8 @@ class PartFilter(django_filters.FilterSet):
         fields = ("q", "place", "short")
 
     def search(self, rows: QuerySet[Part], _name: str, text: str) -> QuerySet[Part]:
-        """Keep the parts in which every word stands."""
-        return with_words(rows, text, SEARCHED)
+        """Keep the parts that the words find."""
+        return parts_found(rows, text)
 
     def only_short(self, rows: QuerySet[Part], _name: str, wanted: bool) -> QuerySet[Part]:  # noqa: FBT001 - the filter calls it so
         """Keep what is short, where that is wished."""

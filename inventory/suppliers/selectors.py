@@ -5,6 +5,7 @@ from __future__ import annotations
 from django.db.models import Count, Q, QuerySet
 
 from inventory.parts.models import Part
+from inventory.search.selectors import parts_found
 from inventory.suppliers.models import Supplier, SupplierPart
 
 CURRENT = Q(valid_until__isnull=True)
@@ -32,10 +33,6 @@ def prices_before(article: SupplierPart) -> QuerySet[SupplierPart]:
 
 
 def parts_like(text: str) -> QuerySet[Part]:
-    """Return parts in use in whose code, name or GTIN every word stands."""
-    found = Part.objects.filter(active=True)
-    for word in text.split():
-        found = found.filter(
-            Q(code__icontains=word) | Q(name__icontains=word) | Q(gtin__startswith=word)
-        )
+    """Return parts in use that the words find."""
+    found = parts_found(Part.objects.filter(active=True), text)
     return found.order_by("name")[:PARTS_OFFERED]

@@ -54,7 +54,6 @@ class ShapedColumn(tables.Column):
         """Return the value as people read it."""
         return self.write(value)
 
-
     def value(self, value: Any) -> Cell | SafeString:  # noqa: ANN401 - as above
         """Return the value for a file."""
         match self.shape:

@@ -39,6 +39,7 @@ INSTALLED_APPS = [
     "inventory.search",
     "inventory.pricelists",
     "inventory.stock",
+    "inventory.purchasing",
     "workshop.people",
     "workshop.shop",
     "workshop.customers",

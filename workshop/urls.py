@@ -21,6 +21,7 @@ urlpatterns = [
     path("price-lists/", include("inventory.pricelists.urls")),
     path("catalogue/", include("workshop.catalogue.urls")),
     path("stock/", include("inventory.stock.urls")),
+    path("orders/", include("inventory.purchasing.urls")),
     path("quotes/", include("quotes.quoting.urls")),
     path("quotes/", include("quotes.print.urls")),
     path("quotes/", include("quotes.planning.urls")),

@@ -12,6 +12,7 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from django.db import transaction
 from django.utils import timezone
 
+from inventory.purchasing.demo import FIRST, SECOND, deliver_part, enter_suppliers, order
 from inventory.stock.demo import stock_up
 from quotes.demo.comparing import load_comparables
 from quotes.demo.rows import FOLDER, BikeRow, DemoError, bike_rows, read_csv, read_json
@@ -42,6 +43,7 @@ def load_demo(say: Say | None = None) -> int:
     customers = _customers()
     load_comparables(by=staff[Role.MANAGER][0])
     stock_up(by=staff[Role.MANAGER][0])
+    _purchases(staff[Role.MANAGER][0])
     book = WalkBook.from_catalogue()
     rows = bike_rows()
     for number, row in enumerate(rows):
@@ -58,6 +60,18 @@ def days_ago(days: int) -> Iterator[None]:
     moment = timezone.now() - timedelta(days=days)
     with mock.patch.object(timezone, "now", return_value=moment):
         yield
+
+
+def _purchases(by: User) -> None:
+    """Enter suppliers; order twice, and take in part of the first order."""
+    enter_suppliers()
+    shop = Shop.objects.get()
+    with days_ago(9):
+        first = order(FIRST, by=by, shop=shop)
+    with days_ago(5):
+        deliver_part(first, by=by)
+    with days_ago(2):
+        order(SECOND, by=by, shop=shop)
 
 
 def _people() -> dict[Role, list[User]]:

@@ -11,6 +11,7 @@ from django.db import transaction
 from django.http import Http404, HttpRequest, HttpResponse, QueryDict
 from django.http.response import HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
+from django.template.loader import render_to_string
 from django.views.decorators.http import require_POST
 
 from inventory.core.fitting import Facts, Fit, does_it_fit
@@ -87,7 +88,9 @@ def part(request: HttpRequest, pk: int) -> HttpResponse:
         "part": page.part,
         "moves": moves,
         "undoable": UNDOABLE,
-        "panels": panels_of(page.part),
+        "panels": [
+            render_to_string(each.template, each.context, request) for each in panels_of(page.part)
+        ],
     }
     return render(request, "inventory/stock/part.html", context)
 

@@ -1,0 +1,1 @@
+"""Purchasing: what is short, purchase orders and their deliveries, when to order anew."""

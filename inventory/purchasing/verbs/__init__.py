@@ -1,0 +1,1 @@
+"""What is done with purchase orders, one verb a file."""

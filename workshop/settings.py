@@ -47,6 +47,7 @@ INSTALLED_APPS = [
     "workshop.labour",
     "workshop.inspections",
     "workshop.catalogue",
+    "workshop.jobcards",
     "quotes.quoting",
     "quotes.acceptance",
     "quotes.resale",

@@ -63,6 +63,8 @@ class Stage(models.TextChoices):
     QUOTED = "quoted", "quote being drawn up"
     SENT = "sent", "quote sent"
     ACCEPTED = "accepted", "accepted"
+    IN_WORK = "in_work", "in work"
+    RELEASED = "released", "released"
     REFUSED = "refused", "refused"
     BOUGHT = "bought", "bought in"
     LEFT = "left", "left: not bought"

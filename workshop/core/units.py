@@ -93,6 +93,14 @@ def convert(value: Decimal, given: str, wanted: str) -> Decimal:
     return value * factor
 
 
+def shown_in(value: Decimal, kept: str, wanted: str) -> Decimal:
+    """Return a value that we keep in one unit in another that gauges are marked in, not rounded.
+
+    Raises ``UnitError`` where it cannot be turned into that.
+    """
+    return value / convert(ONE, wanted, kept)
+
+
 def units_for(wanted: str) -> tuple[str, ...]:
     """Return the units a value may be read in where we keep it in ``wanted``."""
     return tuple(FACTORS.get(unit_named(wanted), {wanted: ONE}))

@@ -140,13 +140,13 @@ class Judge:
                     fault=self.all_faults[verdict.fault] if verdict.fault else None,
                     rule=self.rules[verdict.rule] if verdict.rule else None,
                     deal_breaker=verdict.deal_breaker,
-                    reference=self._is_reference(code),
+                    reference=self.is_reference(code),
                     needs=self._missing(code, readings),
                 )
             )
         return tuple(judged)
 
-    def _is_reference(self, code: str) -> bool:
+    def is_reference(self, code: str) -> bool:
         """Tell whether a measure is judged by no rule but taken off by one."""
         return not any(rule.measure == code for rule in self.rules) and any(
             rule.minus == code for rule in self.rules

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Collection
+from decimal import Decimal
 
 from django.db import transaction
 
 from inventory.core.money import ZERO
 from quotes.acceptance.models import Acceptance, LineDecision
 from quotes.acceptance.selectors import DECIDABLE, Answer, answer_to, is_expired, lines_of
+from quotes.acceptance.verbs.open_card import carry_over
 from quotes.quoting.models import Line, Revision, State
 from quotes.quoting.trail import signed
 from quotes.quoting.verbs.drafts import locked
@@ -53,12 +55,15 @@ def record_answer(
     note: str = "",
     expired_ok: bool = False,
     must_refused_ok: bool = False,
+    agreed_gross: Decimal | None = None,
 ) -> Acceptance:
     """Record yes to the accepted lines (pks) and no to all others, and return the record.
 
     Access steps and sundries follow the labour. ``expired_ok`` and ``must_refused_ok`` say that
     a person knows that the date has passed, or that something that must be done is refused. The
-    revision becomes accepted, accepted in part or refused, and the bike moves on.
+    revision becomes accepted, accepted in part or refused, and the bike moves on; where it is in
+    work already the answer goes to its job card. ``agreed_gross`` says that nobody was asked,
+    since the extra work lies within what was agreed beforehand, and what it adds.
 
     Raises:
         AlreadyAnsweredError: somebody has recorded the answer.
@@ -80,6 +85,7 @@ def record_answer(
     sent.state = outcome(answer)
     signed(sent, by).save(update_fields=["state"])
     _move(sent)
+    carry_over(acceptance, by, agreed_gross)
     return acceptance
 
 

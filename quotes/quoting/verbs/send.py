@@ -18,8 +18,8 @@ from workshop.bikes.verbs.stages import move_to
 from workshop.people.models import User
 from workshop.shop.selectors import current_shop
 
-BEFORE_THE_WALK_ENDS = {Stage.BOOKED_IN, Stage.INSPECTING}
-"""A bike that is still being inspected stays there when a quote is sent all the same."""
+STAYS = {Stage.BOOKED_IN, Stage.INSPECTING, Stage.IN_WORK}
+"""A bike that is still being inspected, or already in work, stays there when a quote is sent."""
 
 
 class CannotSendError(Exception):
@@ -50,7 +50,7 @@ def send(revision: Revision, by: User, *, unfinished_ok: bool = False) -> SentDo
     _freeze(draft, by)
     document = _keep_pdf(draft)
     bike = draft.quote.bike
-    if bike.stage not in BEFORE_THE_WALK_ENDS:
+    if bike.stage not in STAYS:
         move_to(bike, Stage.QUOTED)
         move_to(bike, Stage.SENT)
     return document

@@ -15,7 +15,7 @@ from workshop.bikes.verbs.stages import move_to
 from workshop.inspections.models import Inspection
 from workshop.people.models import User
 
-BEFORE_A_QUOTE = {Stage.INSPECTED, Stage.REFUSED, Stage.LEFT, Stage.BOUGHT}
+BEFORE_A_QUOTE = {Stage.INSPECTED, Stage.RELEASED, Stage.REFUSED, Stage.LEFT, Stage.BOUGHT}
 """From these stages a bike becomes “quote being drawn up” once somebody works on its quote."""
 
 

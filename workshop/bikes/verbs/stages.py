@@ -21,13 +21,17 @@ MOVES: dict[Stage, frozenset[Stage]] = {
             Stage.LEFT,
         }
     ),
-    Stage.ACCEPTED: frozenset({Stage.INSPECTING, Stage.QUOTED, Stage.BOUGHT, Stage.LEFT}),
+    Stage.ACCEPTED: frozenset(
+        {Stage.INSPECTING, Stage.QUOTED, Stage.IN_WORK, Stage.BOUGHT, Stage.LEFT}
+    ),
+    Stage.IN_WORK: frozenset({Stage.RELEASED}),
+    Stage.RELEASED: frozenset({Stage.INSPECTING, Stage.QUOTED, Stage.BOUGHT, Stage.LEFT}),
     Stage.REFUSED: frozenset({Stage.INSPECTING, Stage.QUOTED, Stage.BOUGHT, Stage.LEFT}),
-    Stage.BOUGHT: frozenset({Stage.INSPECTING, Stage.QUOTED, Stage.LEFT}),
+    Stage.BOUGHT: frozenset({Stage.INSPECTING, Stage.QUOTED, Stage.IN_WORK, Stage.LEFT}),
     Stage.LEFT: frozenset({Stage.INSPECTING, Stage.QUOTED, Stage.BOUGHT}),
 }
 """Where a bike may go from each stage. What was left may come back, and what was bought is
-inspected and quoted again as any other."""
+inspected and quoted again as any other. While it is in work, only its release moves it on."""
 
 
 class StageError(Exception):

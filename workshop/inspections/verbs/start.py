@@ -10,10 +10,13 @@ from workshop.inspections.models import Inspection
 from workshop.people.models import User
 
 BEFORE_A_QUOTE = frozenset(
-    {Stage.BOOKED_IN, Stage.INSPECTING, Stage.INSPECTED, Stage.REFUSED, Stage.LEFT}
+    {
+        *(Stage.BOOKED_IN, Stage.INSPECTING, Stage.INSPECTED),
+        *(Stage.RELEASED, Stage.REFUSED, Stage.LEFT),
+    }
 )
-"""Stages that an inspection moves on from. A bike that is quoted, sent, accepted or bought stays
-where it stands while somebody looks at it again."""
+"""Stages that an inspection moves on from. A bike that is quoted, sent, accepted, in work or bought
+stays where it stands while somebody looks at it again."""
 
 
 @transaction.atomic

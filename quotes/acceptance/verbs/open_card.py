@@ -1,0 +1,88 @@
+"""Opens the job card of an accepted revision, and takes later answers over into it."""
+
+from __future__ import annotations
+
+import datetime as dt
+from decimal import Decimal
+
+from django.db import transaction
+
+from quotes.acceptance.models import Acceptance
+from quotes.acceptance.work import work_of
+from quotes.quoting.models import Quote, Revision, State
+from quotes.quoting.verbs.drafts import locked
+from workshop.core.cardstates import CardState
+from workshop.jobcards.errors import JobCardError
+from workshop.jobcards.models import JobCard
+from workshop.jobcards.verbs.open_card import open_card
+from workshop.jobcards.verbs.take_answer import take_answer
+from workshop.people.models import User
+
+YES = (State.ACCEPTED, State.PART_ACCEPTED)
+
+
+class NotAcceptedError(JobCardError):
+    """Raised where nothing of the revision was accepted, or a newer answer stands."""
+
+
+class OpenedBeforeError(JobCardError):
+    """Raised where the revision's work has had its job card; ``card`` is that one."""
+
+    def __init__(self, card: JobCard) -> None:
+        self.card = card
+        super().__init__(f"The work of {card.reference} has its job card: {card}.")
+
+
+@transaction.atomic
+def open_card_for(
+    revision: Revision,
+    *,
+    by: User,
+    promised_on: dt.date | None = None,
+    go_ahead_gross: Decimal | None = None,
+) -> JobCard:
+    """Return the job card opened for what was accepted of a revision.
+
+    Raises:
+        NotAcceptedError: nothing was accepted, or a newer revision was answered since.
+        OpenedBeforeError: there was a card for it.
+        CardOpenError, NothingToDoError, StageError: as opening a card does.
+    """
+    answered = locked(revision)
+    if answered.state not in YES:
+        raise NotAcceptedError(f"{answered} is not accepted, so there is no work to begin.")
+    newer = Revision.objects.filter(quote=answered.quote_id, number__gt=answered.number)
+    if newer.filter(state__in=(*YES, State.REFUSED)).exists():
+        raise NotAcceptedError(f"A newer revision than {answered} was answered. Open that one.")
+    before = JobCard.objects.filter(revision_key=answered.pk).first()
+    if before is not None:
+        raise OpenedBeforeError(before)
+    acceptance = Acceptance.objects.select_related("revision__quote").get(revision=answered)
+    return open_card(
+        answered.quote.bike,
+        answered.quote.inspection,
+        work_of(acceptance),
+        by=by,
+        promised_on=promised_on,
+        go_ahead_gross=go_ahead_gross,
+    )
+
+
+def card_of(quote: Quote) -> JobCard | None:
+    """Return the open job card of a quote, if there is one."""
+    rows = JobCard.objects.filter(quote_number=quote.number)
+    return rows.exclude(state=CardState.RELEASED.value).first()
+
+
+def carry_over(
+    acceptance: Acceptance, by: User, agreed_gross: Decimal | None = None
+) -> JobCard | None:
+    """Take an answer over into the quote's open job card, inside the caller's transaction.
+
+    ``agreed_gross`` is what it uses of the extras agreed beforehand, where nobody was asked.
+    Returns None where no card is open.
+    """
+    card = card_of(acceptance.revision.quote)
+    if card is None:
+        return None
+    return take_answer(card, work_of(acceptance), by=by, agreed_gross=agreed_gross)

@@ -1,0 +1,1 @@
+"""What is done with a job card, one verb a file."""

@@ -18,6 +18,7 @@ from tests.factories.inspections import (
     MeasureFactory,
     RemedyOptionFactory,
 )
+from tests.factories.jobcards import release_item
 from tests.factories.labour import (
     AccessStepFactory,
     LabourRateFactory,
@@ -61,6 +62,7 @@ MAKE = {
         measure=MeasureFactory.create(), fault=None, judgement="sound", below=5
     ),
     "leave-rules": make_leave_rule,
+    "release-items": lambda n: release_item(f"item-{n}"),
 }
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -40,7 +41,7 @@ class Offer:
 
     def packs_for(self, quantity: Decimal) -> int:
         """Return the fewest packs that hold a quantity."""
-        return max(-int(-quantity // self.pack), 0)
+        return max(math.ceil(quantity / self.pack), 0)
 
     def amount_net(self, packs: int) -> Decimal:
         """Return what packs come to, net, in the supplier's currency."""

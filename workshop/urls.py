@@ -22,6 +22,7 @@ urlpatterns = [
     path("catalogue/", include("workshop.catalogue.urls")),
     path("stock/", include("inventory.stock.urls")),
     path("orders/", include("inventory.purchasing.urls")),
+    path("cards/", include("workshop.jobcards.urls")),
     path("quotes/", include("quotes.quoting.urls")),
     path("quotes/", include("quotes.print.urls")),
     path("quotes/", include("quotes.planning.urls")),

@@ -13,6 +13,7 @@ from workshop.inspections.selectors import findings_of, latest_inspection
 from workshop.jobcards.holding import UNDONE
 from workshop.jobcards.models import (
     AfterReading,
+    Declined,
     ExtraState,
     JobCard,
     ReleaseItem,
@@ -28,10 +29,18 @@ TWO = 2
 
 @dataclass(frozen=True, slots=True)
 class Standing:
-    """How the release stands: what blocks it, and what is unsafe and was declined."""
+    """How the release stands: what blocks it, and what was declined though unsafe or a must."""
 
     blocks: tuple[str, ...]
     declined_unsafe: tuple[Finding, ...]
+    declined_must: tuple[Declined, ...] = ()
+
+    @property
+    def to_be_told(self) -> tuple[str, ...]:
+        """Return what the customer must have been told before the bike leaves."""
+        unsafe = [f"Unsafe, and declined by the customer: {each}." for each in self.declined_unsafe]
+        must = [f"Must be done, and declined: {each}." for each in self.declined_must]
+        return (*unsafe, *must)
 
 
 def items_for(bike: Bike) -> list[ReleaseItem]:
@@ -63,7 +72,8 @@ def refusal_to_sign(card: JobCard, person: User) -> str:
 def standing_of(card: JobCard) -> Standing:
     """Return what stands in the way of releasing a bike, and what was declined though unsafe."""
     unsafe = _unsafe_findings(card)
-    declined = set(card.declined.values_list("findings", flat=True))
+    rows = list(card.declined.prefetch_related("findings"))
+    declined = {each.pk for row in rows for each in row.findings.all()}
     open_unsafe = [each for each in unsafe if each.pk not in declined]
     blocks = [
         *_undone(card),
@@ -72,7 +82,11 @@ def standing_of(card: JobCard) -> Standing:
         *_bad_readings(card),
         *_unsigned(card),
     ]
-    return Standing(tuple(blocks), tuple(each for each in unsafe if each.pk in declined))
+    return Standing(
+        tuple(blocks),
+        tuple(each for each in unsafe if each.pk in declined),
+        tuple(row for row in rows if row.is_must),
+    )
 
 
 def _unsafe_findings(card: JobCard) -> list[Finding]:

@@ -13,6 +13,7 @@ from workshop.people.models import Role
 MANAGER = frozenset({Role.MANAGER})
 OFFICE = frozenset({Role.MANAGER, Role.DESK})
 BENCH = frozenset({Role.MANAGER, Role.DESK, Role.MECHANIC})
+WRENCH = frozenset({Role.MANAGER, Role.MECHANIC})
 BOOKS = frozenset({Role.MANAGER, Role.ACCOUNTANT})
 COUNTER = frozenset({Role.MANAGER, Role.DESK, Role.ACCOUNTANT})
 EVERYONE = frozenset(Role)
@@ -120,6 +121,12 @@ POLICY: dict[str, Access] = {
     "purchasing:reopen": Access(NOBODY, MANAGER),
     "purchasing:points": Access(COUNTER, MANAGER),
     "purchasing:settings": Access(MANAGER, MANAGER),
+    # job cards: only who wrenches signs for a bike and lets it go
+    "jobcards:release": Access(EVERYONE),
+    "jobcards:release_news": Access(EVERYONE),
+    "jobcards:sign": Access(NOBODY, WRENCH),
+    "jobcards:unsign": Access(NOBODY, WRENCH),
+    "jobcards:let_go": Access(NOBODY, WRENCH),
     # quotes
     "quoting:list": Access(COUNTER),
     "quoting:start": Access(NOBODY, OFFICE),

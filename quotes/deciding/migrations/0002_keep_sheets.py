@@ -2,7 +2,7 @@
 
 from django.db import migrations
 
-from quotes.triggers import Guard, install, remove
+from inventory.triggers import Guard, install, remove
 
 GUARDS = (
     Guard("deciding_decisionsheet", "update", "A decision sheet stays as it was saved."),

@@ -2,7 +2,7 @@
 
 from django.db import migrations
 
-from quotes.triggers import Guard, install, remove
+from inventory.triggers import Guard, install, remove
 
 GUARDS = tuple(
     Guard(table, event, message)

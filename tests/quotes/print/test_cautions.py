@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from quotes.print.cautions import CAUTIONS, MAKER_FIRST, cautions_for
+from quotes.print.cautions import cautions_for
 from quotes.quoting.models import QuotedFinding
 from workshop.catalogue.loading import load_catalogue
+from workshop.core.cautions import CAUTIONS, MAKER_FIRST
 from workshop.inspections.models import Checkpoint
 
 

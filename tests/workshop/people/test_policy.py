@@ -94,6 +94,12 @@ EXPECTED = {
     "purchasing:reopen": ("", "m"),
     "purchasing:points": ("mda", "m"),
     "purchasing:settings": ("m", "m"),
+    # how a bike's release stands is everybody's to know; who wrenches signs for it
+    "jobcards:release": ("mdba", ""),
+    "jobcards:release_news": ("mdba", ""),
+    "jobcards:sign": ("", "mb"),
+    "jobcards:unsign": ("", "mb"),
+    "jobcards:let_go": ("", "mb"),
     # quotes are made and answered at the desk
     "quoting:list": ("mda", ""),
     "quoting:revision": ("mda", ""),

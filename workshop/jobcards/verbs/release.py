@@ -28,7 +28,7 @@ class CannotReleaseError(JobCardError):
 
 
 class NotToldError(CannotReleaseError):
-    """Raised where a person must first say that the customer was told of what is unsafe."""
+    """Raised where a person must first say that the customer was told of what was declined."""
 
 
 @transaction.atomic
@@ -38,16 +38,17 @@ def release_bike(
     by: User,
     key: str,
     next_check_on: dt.date | None = None,
-    told_unsafe: bool = False,
+    told_declined: bool = False,
 ) -> JobCard:
     """Return the card, released: times stopped, what is still set aside freed, the bike moved on.
 
-    What is unsafe and was declined by the customer goes out only where ``told_unsafe`` says that
-    they were told not to ride; the release sheet says so as well.
+    Where something unsafe, or something that must be done, was declined by the customer, the bike
+    goes out only where ``told_declined`` says that they were told; the release sheet, which is
+    made and kept here, says so as well.
 
     Raises:
         CannotReleaseError: tasks, answers, signatures or safety stand in the way.
-        NotToldError: something unsafe was declined and nobody says that the customer was told.
+        NotToldError: it was declined and nobody says that the customer was told.
         CardStateError: the card is not to be checked.
         StageError: the bike is not in work.
         KeyClashError: the key was used for something else.
@@ -61,9 +62,8 @@ def release_bike(
         raise CannotReleaseError(*standing.blocks)
     if why := refusal_to_sign(locked, by):
         raise CannotReleaseError(why)
-    if standing.declined_unsafe and not told_unsafe:
-        names = "; ".join(map(str, standing.declined_unsafe))
-        raise NotToldError(f"Unsafe, and declined by the customer: {names}.")
+    if standing.to_be_told and not told_declined:
+        raise NotToldError(*standing.to_be_told)
     stop_spans(TimeSpan.objects.filter(task__card=locked))
     free_all(locked)
     locked.released_by, locked.released_at = by, timezone.now()

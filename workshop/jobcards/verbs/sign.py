@@ -5,7 +5,7 @@ from __future__ import annotations
 from django.db import transaction
 
 from workshop.core.cardstates import Action
-from workshop.jobcards.errors import JobCardError
+from workshop.jobcards.errors import JobCardError, KeyClashError
 from workshop.jobcards.holding import done, held, permit, seen_before
 from workshop.jobcards.models import JobCard, ReleaseCheck, ReleaseItem
 from workshop.jobcards.signing import items_for, refusal_to_sign
@@ -23,13 +23,15 @@ def sign(card: JobCard, item: ReleaseItem, *, by: User, key: str, note: str = ""
     Raises:
         SignError: the item is not for this bike, or another person must sign.
         CardStateError: the card is not to be checked.
-        KeyClashError: the key was used for something else.
+        KeyClashError: the key was used for something else, or the signature was taken back since.
     """
     locked = held(card.pk)
-    seen_before(locked, key, Action.SIGN, item.pk)
+    again = seen_before(locked, key, Action.SIGN, item.pk)
     signed = locked.checks.filter(item=item).select_related("by").first()
     if signed is not None:
         return signed
+    if again:  # signed under this key and taken back since
+        raise KeyClashError
     permit(locked, Action.SIGN)
     if item.pk not in {each.pk for each in items_for(locked.bike)}:
         raise SignError(f"“{item}” is not checked on this bike.")

@@ -270,7 +270,7 @@ def test_unsafe_and_declined_goes_out_only_once_the_customer_was_told(ada, ben, 
     finish(card, ada)
     with pytest.raises(NotToldError, match="Fork bent"):
         released(card, ben)
-    assert released(card, ben, told_unsafe=True).state == "released"
+    assert released(card, ben, told_declined=True).state == "released"
 
 
 def test_a_torque_out_of_its_figure_holds_it_back_until_it_is_right(card, ada, ben, finish):

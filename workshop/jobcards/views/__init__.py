@@ -1,0 +1,1 @@
+"""Pages of job cards, one module a page; they only translate HTTP."""

@@ -4,10 +4,17 @@ from __future__ import annotations
 
 from django.urls import path
 
-from workshop.jobcards.views import release
+from workshop.jobcards.views import cards, release, ticking
 
 app_name = "jobcards"
 urlpatterns = [
+    path("", cards.card_list, name="list"),
+    path("<int:pk>/", cards.card, name="card"),
+    path("<int:pk>/live/", cards.live, name="live"),
+    path("<int:pk>/tasks/<int:task_id>/tick/", ticking.tick_task, name="tick"),
+    path("<int:pk>/tasks/<int:task_id>/untick/", ticking.untick_task, name="untick"),
+    path("<int:pk>/tasks/<int:task_id>/start/", ticking.start, name="start"),
+    path("<int:pk>/tasks/<int:task_id>/stop/", ticking.stop, name="stop"),
     path("<int:pk>/release/", release.page, name="release"),
     path("<int:pk>/release/news/", release.news, name="release_news"),
     path("<int:pk>/release/let-go/", release.let_go, name="let_go"),

@@ -14,6 +14,7 @@ from workshop.shop.selectors import shop_of
 PLACES = (
     ("home", "Today"),
     ("bikes:list", "Bikes"),
+    ("jobcards:list", "Job cards"),
     ("quoting:list", "Quotes"),
     ("buyin:list", "Buy-in"),
     ("customers:list", "Customers"),

@@ -147,6 +147,14 @@ POLICY: dict[str, Access] = {
     # acceptance
     "acceptance:record": Access(OFFICE, OFFICE),
     "acceptance:detail": Access(COUNTER),
+    # job cards: all see how work stands; who stands at the bench ticks, draws, reads and reports
+    "jobcards:list": Access(EVERYONE),
+    "jobcards:card": Access(EVERYONE),
+    "jobcards:live": Access(EVERYONE),
+    "jobcards:tick": Access(NOBODY, BENCH),
+    "jobcards:untick": Access(NOBODY, BENCH),
+    "jobcards:start": Access(NOBODY, BENCH),
+    "jobcards:stop": Access(NOBODY, BENCH),
     # comparables and the resale price
     "resale:list": Access(BOOKS),
     "resale:new": Access(MANAGER, MANAGER),

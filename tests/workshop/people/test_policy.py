@@ -137,6 +137,14 @@ EXPECTED = {
     "pricelists:anew": ("", "m"),
     "pricelists:apply": ("", "m"),
     "pricelists:discard": ("", "m"),
+    # all see how work stands; who stands at the bench ticks, draws, reads and reports
+    "jobcards:list": ("mdba", ""),
+    "jobcards:card": ("mdba", ""),
+    "jobcards:live": ("mdba", ""),
+    "jobcards:tick": ("", "mdb"),
+    "jobcards:untick": ("", "mdb"),
+    "jobcards:start": ("", "mdb"),
+    "jobcards:stop": ("", "mdb"),
     # what a bike should bring goes with what it may cost
     "resale:list": ("ma", ""),
     "resale:new": ("m", "m"),

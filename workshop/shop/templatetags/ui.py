@@ -38,6 +38,8 @@ STAGE_KINDS = {
     "to_do": "plain",
     "done": "done",
     "stopped": "stopped",
+    "dropped": "stopped",
+    "waiting": "waiting",
     "agreed": "done",
     "part_accepted": "done",
     "bought": "done",

@@ -1,0 +1,60 @@
+"""What the pages of this room share: who asks and how, a form's key, saying what was refused."""
+
+from __future__ import annotations
+
+import uuid
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
+from django.shortcuts import get_object_or_404
+from django.urls import reverse
+
+from workshop.core.cardstates import CardStateError
+from workshop.jobcards.errors import JobCardError
+from workshop.jobcards.models import JobCard, Task
+
+REFUSALS = (JobCardError, CardStateError)
+UNPROCESSABLE = 422
+CONFLICT = 409
+LONGEST_KEY = 64
+
+
+def in_place(request: HttpRequest) -> bool:
+    """Tell whether htmx asks, to change a part of the page in place."""
+    return "HX-Request" in request.headers
+
+
+def wants_json(request: HttpRequest) -> bool:
+    """Tell whether a script asks and reads JSON, not a page."""
+    return request.headers.get("Accept", "").split(",")[0].strip() == "application/json"
+
+
+def key_of(request: HttpRequest) -> str:
+    """Return the key sent with a form; one of its own where there is none that can be kept."""
+    key = request.POST.get("key", "").strip()
+    return key if 0 < len(key) <= LONGEST_KEY else f"none:{uuid.uuid4()}"
+
+
+def number_in(request: HttpRequest, name: str) -> int:
+    """Return a whole number sent with a form, 0 where it is none."""
+    text = request.POST.get(name) or request.GET.get(name) or ""
+    return int(text) if text.isascii() and text.isdecimal() and len(text) < 10 else 0  # noqa: PLR2004 - what a database's integer holds
+
+
+def task_of(pk: int, task_id: int) -> Task:
+    """Return a task of a card, or answer 404."""
+    rows = Task.objects.select_related("card__bike", "card__inspection", "done_by")
+    return get_object_or_404(rows, pk=task_id, card=pk)
+
+
+def url_of(card: JobCard, anchor: str = "") -> str:
+    """Return the address of a card."""
+    url = reverse("jobcards:card", args=(card.pk,))
+    return f"{url}#{anchor}" if anchor else url
+
+
+def back(request: HttpRequest, card: JobCard, anchor: str, error: str = "") -> HttpResponse:
+    """Go back to where a form was sent from, on the card, with what was refused if anything."""
+    if error:
+        messages.error(request, error)
+    return HttpResponseRedirect(url_of(card, anchor))

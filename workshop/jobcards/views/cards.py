@@ -10,7 +10,7 @@ from django.views.decorators.http import require_safe
 
 from inventory.lists import listing, show_list
 from workshop.jobcards.models import JobCard, TimeSpan
-from workshop.jobcards.selectors import card_to_show, card_page, cards_for_list
+from workshop.jobcards.selectors import card_page, card_to_show, cards_for_list
 from workshop.jobcards.tables import CardFilter, CardTable
 from workshop.jobcards.views.shared import number_in
 from workshop.people.selectors import person_of

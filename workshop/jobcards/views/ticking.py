@@ -36,7 +36,7 @@ from django.views.decorators.http import require_POST
 from workshop.core.cardstates import Action
 from workshop.jobcards.errors import StaleTaskError, TaskStandsError
 from workshop.jobcards.models import CardEvent, Task
-from workshop.jobcards.selectors import card_to_show, card_page
+from workshop.jobcards.selectors import card_page, card_to_show
 from workshop.jobcards.verbs.tick import tick, untick
 from workshop.jobcards.verbs.times import start_time, stop_time
 from workshop.jobcards.views.shared import (

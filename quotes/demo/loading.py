@@ -15,6 +15,7 @@ from django.utils import timezone
 from inventory.purchasing.demo import FIRST, SECOND, deliver_part, enter_suppliers, order
 from inventory.stock.demo import stock_up
 from quotes.demo.comparing import load_comparables
+from quotes.demo.repairing import repair
 from quotes.demo.rows import FOLDER, BikeRow, DemoError, bike_rows, read_csv, read_json
 from quotes.demo.selling import carry_on
 from quotes.demo.walking import WalkBook
@@ -117,3 +118,6 @@ def _bike(
     inspection = book.walk(bike, row.found, mechanic, half=row.stage == Stage.INSPECTING)
     if row.stage not in {Stage.INSPECTING, Stage.INSPECTED}:
         carry_on(row, inspection, desk, manager)
+    if row.stage == Stage.RELEASED:
+        hands = staff[Role.MECHANIC]
+        repair(row, inspection, desk, mechanic, hands[(number + 1) % len(hands)])

@@ -28,7 +28,8 @@ class BikeRow:
     """A bike of the demo: its fields, how far it has come and what is wrong with it.
 
     ``found`` are codes of faults and readings ("chain-length=307.1"); ``answer`` is what the
-    customer says yes to: all, must, must_should or none.
+    customer says yes to: all, must, must_should, should or none; ``after`` are readings once the
+    work is done.
     """
 
     fields: dict[str, Any]
@@ -40,6 +41,7 @@ class BikeRow:
     answer: str
     decision_note: str
     photo: str
+    after: tuple[str, ...] = ()
 
 
 def read_json(name: str) -> Any:  # noqa: ANN401 - as the file has it
@@ -79,12 +81,18 @@ def _bike_row(row: dict[str, str]) -> BikeRow:
         row["customer"],
         Stage(row["stage"]),
         int(row["days_ago"]),
-        tuple(each.strip() for each in row["found"].split(";") if each.strip()),
+        _entries(row["found"]),
         _money(row["resale_price"]),
         row["answer"],
         row["decision_note"],
         row["photo"],
+        _entries(row["after"] or ""),
     )
+
+
+def _entries(text: str) -> tuple[str, ...]:
+    """Return what stands between semicolons."""
+    return tuple(each.strip() for each in text.split(";") if each.strip())
 
 
 def _money(text: str) -> Decimal | None:

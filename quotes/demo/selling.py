@@ -24,6 +24,7 @@ YES_TO = {
     "all": frozenset(Importance),
     "must_should": frozenset({Importance.MUST, Importance.SHOULD}),
     "must": frozenset({Importance.MUST}),
+    "should": frozenset({Importance.SHOULD}),
     "none": frozenset[Importance](),
 }
 
@@ -45,7 +46,7 @@ def _answer(revision: Revision, row: BikeRow, desk: User) -> None:
     """Record what the customer says yes to: all of it where there is nothing so pressing."""
     lines = [line for line in revision.lines.all() if line.kind in DECIDABLE and not line.left_out]
     accepted = {line.pk for line in lines if line.importance in YES_TO[row.answer]}
-    if not accepted and row.stage == Stage.ACCEPTED:
+    if not accepted and row.stage in {Stage.ACCEPTED, Stage.RELEASED}:
         accepted = {line.pk for line in lines}
     record_answer(
         revision,

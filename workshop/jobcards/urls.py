@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.urls import path
 
-from workshop.jobcards.views import cards, release, ticking
+from workshop.jobcards.views import cards, papers, release, ticking
 
 app_name = "jobcards"
 urlpatterns = [
@@ -20,4 +20,5 @@ urlpatterns = [
     path("<int:pk>/release/let-go/", release.let_go, name="let_go"),
     path("<int:pk>/release/<int:item_id>/sign/", release.sign_item, name="sign"),
     path("<int:pk>/release/<int:item_id>/unsign/", release.unsign_item, name="unsign"),
+    path("<int:pk>/release-sheet.pdf", papers.sheet, name="sheet"),
 ]

@@ -127,6 +127,7 @@ POLICY: dict[str, Access] = {
     "jobcards:sign": Access(NOBODY, WRENCH),
     "jobcards:unsign": Access(NOBODY, WRENCH),
     "jobcards:let_go": Access(NOBODY, WRENCH),
+    "jobcards:sheet": Access(COUNTER),
     # quotes
     "quoting:list": Access(COUNTER),
     "quoting:start": Access(NOBODY, OFFICE),

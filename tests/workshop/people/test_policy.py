@@ -100,6 +100,8 @@ EXPECTED = {
     "jobcards:sign": ("", "mb"),
     "jobcards:unsign": ("", "mb"),
     "jobcards:let_go": ("", "mb"),
+    # the sheet names the customer, as the quote does
+    "jobcards:sheet": ("mda", ""),
     # quotes are made and answered at the desk
     "quoting:list": ("mda", ""),
     "quoting:revision": ("mda", ""),

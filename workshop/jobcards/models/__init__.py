@@ -3,6 +3,7 @@
 from workshop.jobcards.models.cards import CardEvent, Declined, JobCard
 from workshop.jobcards.models.extra import ExtraState, ExtraWork
 from workshop.jobcards.models.release import ReleaseCheck, ReleaseItem
+from workshop.jobcards.models.sheets import KeptSheetError, ReleaseSheet
 from workshop.jobcards.models.tasks import (
     AfterReading,
     Drawn,
@@ -21,8 +22,10 @@ __all__ = [
     "ExtraState",
     "ExtraWork",
     "JobCard",
+    "KeptSheetError",
     "ReleaseCheck",
     "ReleaseItem",
+    "ReleaseSheet",
     "Task",
     "TaskKind",
     "TaskPart",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import hashlib
 
 from django.db import transaction
 from django.utils import timezone
@@ -12,11 +13,14 @@ from workshop.bikes.verbs.stages import move_to
 from workshop.core.cardstates import Action
 from workshop.jobcards.errors import JobCardError
 from workshop.jobcards.holding import done, held, permit, seen_before
-from workshop.jobcards.models import JobCard, TimeSpan
+from workshop.jobcards.models import JobCard, ReleaseSheet, TimeSpan
 from workshop.jobcards.setting_aside import free_all
+from workshop.jobcards.sheets.gathering import sheet_paper
+from workshop.jobcards.sheets.pdf import sheet_pdf
 from workshop.jobcards.signing import refusal_to_sign, standing_of
 from workshop.jobcards.verbs.times import stop_spans
 from workshop.people.models import User
+from workshop.shop.selectors import current_shop
 
 
 class CannotReleaseError(JobCardError):
@@ -70,4 +74,11 @@ def release_bike(
     locked.next_check_on = next_check_on
     done(locked, Action.RELEASE, key=key, by=by, words="released")
     move_to(locked.bike, Stage.RELEASED)
+    _keep_sheet(locked)
     return locked
+
+
+def _keep_sheet(card: JobCard) -> None:
+    """Print the release sheet as things stand now and keep it for good."""
+    pdf = sheet_pdf(sheet_paper(card, current_shop()))
+    ReleaseSheet.objects.create(card=card, pdf=pdf, sha256=hashlib.sha256(pdf).hexdigest())

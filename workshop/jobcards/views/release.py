@@ -85,7 +85,7 @@ def let_go(request: HttpRequest, pk: int) -> HttpResponse:
         return _show(request, shown, form)
     except (JobCardError, CardStateError, StageError) as error:
         return _answer(request, shown.card, str(error))
-    messages.success(request, f"{card.bike} is released. Print the release sheet for the customer.")
+    messages.success(request, f"{card.bike} is released. The customer’s release sheet is ready.")
     return _go(request, card)
 
 

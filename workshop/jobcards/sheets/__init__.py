@@ -1,0 +1,1 @@
+"""Paper of this room: the release sheet for the customer, the card to be filled in by pen."""

@@ -107,6 +107,7 @@ class Part(models.Model):
         """Order and the limits that the database holds."""
 
         ordering = ("name",)
+        indexes = (models.Index(fields=("name", "id"), name="part_by_name"),)
         constraints = (
             models.CheckConstraint(
                 condition=Q(cost_net__gte=0) & Q(price_net__gte=0),

@@ -6,14 +6,16 @@ from collections.abc import Iterable
 from typing import Any
 
 from django.db import connections
-from django.db.models import Q, QuerySet
+from django.db.models import Exists, OuterRef, Q, QuerySet
 from django.db.models.expressions import RawSQL
 
 from inventory.parts.models import Part
-from inventory.search.indexing import ARTICLES, EVERYTHING, PARTS, there, vector
+from inventory.search.indexing import ARTICLES, CONFIG, EVERYTHING, PARTS, there, vector
 from inventory.search.words import ARTICLE_FIELDS, PART_FIELDS, words_of
 from inventory.suppliers.models import SupplierPart
 
+MOST_KEYS = 1000
+"""Up to so many parts are looked up once and then told by their keys; more are looked up again."""
 SOLD = Q(part__isnull=False, valid_until__isnull=True)
 ON_SQLITE = (
     f"SELECT rowid FROM {PARTS.name} WHERE {PARTS.name} MATCH %s "  # noqa: S608 - our own constants
@@ -32,8 +34,9 @@ def parts_found(rows: QuerySet[Part], text: str) -> QuerySet[Part]:
     words = words_of(text)
     if words and has_index(rows.db):
         found = begun(rows, words)
-        if found.exists():
-            return found
+        keys = list(found.order_by().values_list("pk", flat=True)[: MOST_KEYS + 1])
+        if keys:
+            return rows.filter(pk__in=keys) if len(keys) <= MOST_KEYS else found
     return within(rows, text)
 
 
@@ -45,9 +48,14 @@ def has_index(using: str) -> bool:
 
 def begun(rows: QuerySet[Part], words: Iterable[str]) -> QuerySet[Part]:
     """Return the parts in which every word begins one."""
-    find = _on_postgresql if connections[rows.db].vendor == "postgresql" else _on_sqlite
-    for word in words:
-        rows = rows.filter(pk__in=find(word))
+    if connections[rows.db].vendor != "postgresql":
+        for word in words:
+            rows = rows.filter(pk__in=_on_sqlite(word))
+        return rows
+    told = sorted(words, key=len, reverse=True)
+    for word in told:
+        alone = len(word) == 1 and len(told[0]) > 1
+        rows = _beside(rows, word) if alone else rows.filter(pk__in=_on_postgresql(word))
     return rows
 
 
@@ -59,13 +67,29 @@ def _on_sqlite(word: str) -> RawSQL:
 
 def _on_postgresql(word: str) -> QuerySet[Any, Any]:
     """Return the keys of the parts that a word finds; it is letters and figures only."""
-    from django.contrib.postgres.search import SearchQuery
-
-    asked = SearchQuery(f"'{word}':*", config="simple", search_type="raw")
+    asked = _begins(word)
     parts = Part.objects.order_by().alias(words=vector(PART_FIELDS)).filter(words=asked)
     sold = SupplierPart.objects.order_by().filter(SOLD)
     sold = sold.alias(words=vector(ARTICLE_FIELDS)).filter(words=asked)
     return parts.values("pk").union(sold.values("part_id"))
+
+
+def _beside(rows: QuerySet[Part], word: str) -> QuerySet[Part]:
+    """Keep the parts that a single letter or figure finds beside a longer word.
+
+    So much begins with it that the index is no help: each part that the longer word found is read.
+    """
+    asked = _begins(word)
+    sold = SupplierPart.objects.filter(SOLD, part=OuterRef("pk"))
+    sold = sold.alias(words=vector(ARTICLE_FIELDS)).filter(words=asked)
+    return rows.alias(words=vector(PART_FIELDS)).filter(Q(words=asked) | Exists(sold))
+
+
+def _begins(word: str) -> Any:  # noqa: ANN401 - known on PostgreSQL only
+    """Return the question for words that begin so."""
+    from django.contrib.postgres.search import SearchQuery
+
+    return SearchQuery(f"'{word}':*", config=CONFIG, search_type="raw")
 
 
 def within(rows: QuerySet[Part], text: str) -> QuerySet[Part]:

@@ -208,16 +208,32 @@ def end_of(day: dt.date) -> dt.datetime:
 
 
 def worth_on(day: dt.date) -> tuple[Decimal, list[Worth]]:
-    """Return what the stock was worth at the end of a day, in all and by part, dearest first."""
-    rows = StockMovement.objects.filter(at__lt=end_of(day)).order_by()
-    sums: dict[int, list[Decimal]] = defaultdict(lambda: [ZERO, ZERO])
-    for part_id, quantity, value in rows.values_list("part_id", "quantity", "value").iterator():
-        sums[part_id][0] += quantity
-        sums[part_id][1] += value
+    """Return what the stock was worth at the end of a day, in all and by part, dearest first.
+
+    The levels tell it from today on; for a day that has passed the movements up to it are added.
+    """
+    passed = day < timezone.localdate()
+    sums = _worth_by_movements(end_of(day)) if passed else _worth_by_levels()
     total = sum((value for _, value in sums.values()), ZERO)
     dearest = sorted(sums, key=lambda each: sums[each][1], reverse=True)[:SHOWN_IN_REPORT]
     parts = Part.objects.in_bulk(dearest)
     return total, [Worth(parts[each], *sums[each]) for each in dearest if sums[each][0]]
+
+
+def _worth_by_levels() -> dict[int, list[Decimal]]:
+    """Return quantity and value by part, as the levels stand."""
+    rows = StockLevel.objects.order_by().values_list("part_id", "on_hand", "value")
+    return {part_id: list(told) for part_id, *told in rows.iterator()}
+
+
+def _worth_by_movements(until: dt.datetime) -> dict[int, list[Decimal]]:
+    """Return quantity and value by part, of all that moved before a moment."""
+    rows = StockMovement.objects.filter(at__lt=until).order_by()
+    sums: dict[int, list[Decimal]] = defaultdict(lambda: [ZERO, ZERO])
+    for part_id, quantity, value in rows.values_list("part_id", "quantity", "value").iterator():
+        sums[part_id][0] += quantity
+        sums[part_id][1] += value
+    return sums
 
 
 @dataclass(frozen=True, slots=True)

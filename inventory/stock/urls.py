@@ -18,6 +18,7 @@ urlpatterns = [
     path("stocktakes/<int:pk>/differences/", counting.approve, name="differences"),
     path("movements/<int:pk>/take-back/", views.take_back, name="take_back"),
     path("reservations/<int:pk>/release/", views.free, name="release"),
+    path("parts/offers/", views.offers, name="offers"),
     path("parts/<int:pk>/", views.part, name="part"),
     path("parts/<int:pk>/facts/", views.facts, name="facts"),
     path("parts/<int:pk>/fit/", views.fit, name="fit"),

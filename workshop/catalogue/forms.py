@@ -168,10 +168,12 @@ MOST_ROWS = 40
 class RowSet(forms.BaseInlineFormSet):  # type: ignore[type-arg] # not subscriptable at run time
     """Rows of a record with a few empty ones to fill in; choices are read once for all rows.
 
-    ``sources`` names, for each relation, the rows to choose from.
+    ``sources`` names, for each relation, the rows to choose from. Where a field takes a part by
+    its name, ``offers_parts`` says so.
     """
 
     heading = "Rows"
+    offers_parts = False
     sources: dict[str, QuerySet[Model]] = {}
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:

@@ -95,6 +95,7 @@ POLICY: dict[str, Access] = {
     # stock
     "stock:list": Access(EVERYONE),
     "stock:part": Access(EVERYONE),
+    "stock:offers": Access(EVERYONE),
     "stock:fit": Access(EVERYONE),
     "stock:facts": Access(OFFICE, OFFICE),
     "stock:move": Access(BENCH, BENCH),

@@ -18,6 +18,7 @@ from inventory.core.fitting import Facts, Fit, does_it_fit
 from inventory.formfields import use_currency
 from inventory.lists import listing, show_list
 from inventory.parts.models import FitFacts, Part
+from inventory.search.choosing import parts_offered
 from inventory.shopfacts import BikeTold, shop_facts
 from inventory.stock.errors import StockError
 from inventory.stock.forms import (
@@ -77,6 +78,13 @@ def part_list(request: HttpRequest) -> HttpResponseBase:
         request, parts_for_list(), table=PartTable, filters=PartFilter, exclude=hidden
     )
     return show_list(request, "inventory/stock/list.html", context)
+
+
+def offers(request: HttpRequest) -> HttpResponse:
+    """Offer parts to whoever is writing one; the text comes under the name of its field."""
+    text = next(iter(request.GET.values()), "")
+    parts = parts_offered(text) if text.strip() else []
+    return render(request, "components/part_options.html", {"parts": parts})
 
 
 def part(request: HttpRequest, pk: int) -> HttpResponse:

@@ -222,7 +222,7 @@ def rows(*steps, parts=()):
         }
     for place, (part, quantity, step) in enumerate(parts):
         data |= {
-            f"rows1-{place}-part": part.pk,
+            f"rows1-{place}-part": str(part),
             f"rows1-{place}-quantity": quantity,
             f"rows1-{place}-operation": step.pk,
         }

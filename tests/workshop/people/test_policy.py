@@ -66,6 +66,7 @@ EXPECTED = {
     # everybody sees what there is; whoever is at the shelf books it and counts it blindly
     "stock:list": ("mdba", ""),
     "stock:part": ("mdba", ""),
+    "stock:offers": ("mdba", ""),
     "stock:fit": ("mdba", ""),
     "stock:facts": ("md", "md"),
     "stock:move": ("mdb", "mdb"),

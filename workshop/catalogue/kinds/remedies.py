@@ -8,7 +8,7 @@ from django import forms
 from django.forms import inlineformset_factory
 
 from inventory.history import Entry, history_of
-from inventory.parts.models import Part
+from inventory.search.choosing import PartField
 from workshop.catalogue.forms import (
     MOST_EXTRA_ROWS,
     MOST_ROWS,
@@ -47,11 +47,29 @@ class StepRows(RowSet):
     sources = {"operation": Operation.objects.all()}
 
 
+class PartRowForm(forms.ModelForm):  # type: ignore[type-arg] # not subscriptable at run time
+    """A part of a remedy, by its name or code."""
+
+    part = PartField(label="part")
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        """Begin with the part itself, which its row was read with."""
+        super().__init__(*args, **kwargs)
+        if self.instance.pk:
+            self.initial["part"] = self.instance.part
+
+
 class PartRows(RowSet):
     """The parts of a remedy, each with the operation that fits it."""
 
     heading = "Parts"
-    sources = {"operation": Operation.objects.all(), "part": Part.objects.all()}
+    offers_parts = True
+    sources = {"operation": Operation.objects.all()}
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        """Read each row with its part."""
+        rows = RemedyPart.objects.select_related("part")
+        super().__init__(*args, queryset=rows, **kwargs)
 
 
 STEPS = inlineformset_factory(
@@ -67,6 +85,7 @@ STEPS = inlineformset_factory(
 PARTS = inlineformset_factory(
     Remedy,
     RemedyPart,
+    form=PartRowForm,
     formset=PartRows,
     fields=("part", "quantity", "operation"),
     labels={"operation": "fitted by"},

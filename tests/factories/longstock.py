@@ -67,7 +67,7 @@ def bulk(rows: Iterable[Model]) -> None:
     for row in rows:
         waiting.append(row)
         if len(waiting) == BATCH:
-            type(row)._default_manager.bulk_create(waiting)  # noqa: SLF001 - whichever model it is
+            type(row)._default_manager.bulk_create(waiting)
             waiting.clear()
     if waiting:
-        type(waiting[0])._default_manager.bulk_create(waiting)  # noqa: SLF001 - as above
+        type(waiting[0])._default_manager.bulk_create(waiting)

@@ -48,7 +48,7 @@ def test_what_names_one_part_means_it(text, code):
     ],
 )
 def test_anything_else_is_refused_with_what_it_may_be(text, said):
-    with pytest.raises(ValidationError, match="^") as error:
+    with pytest.raises(ValidationError) as error:
         PartField().clean(text)
     assert said in error.value.messages[0]
 

@@ -4,17 +4,14 @@ import datetime as dt
 
 import pytest
 from django.db import connection
-from django.urls import reverse
 
 from inventory.parts.models import Part
 from inventory.search.indexing import keep_in_step
 from inventory.search.selectors import begun, has_index, parts_found, within
 from inventory.search.words import MOST_WORDS, words_of
-from inventory.stock.models import StockLevel
 from inventory.suppliers.models import SupplierPart
-from tests.asking import queries_of
+from tests.factories.longstock import long_stock
 from tests.factories.parts import PartFactory
-from tests.factories.people import sign_in
 from tests.factories.suppliers import ArticleFactory, SupplierFactory
 
 pytestmark = pytest.mark.django_db
@@ -173,50 +170,11 @@ def test_without_an_index_the_same_is_found(text):
     assert codes(within(Part.objects.all(), text)) == before
 
 
-# a hundred thousand parts
-
-
-def many(count, maker):
-    """Make parts with levels, every tenth of them sold by somebody."""
-    start = Part.objects.count()
-    parts = [
-        Part(code=f"p-{n:06}", name=f"Spoke {n} mm, batch {n % 997}", cost_net=1, price_net=2)
-        for n in range(start, start + count)
-    ]
-    made = Part.objects.bulk_create(parts, batch_size=2000)
-    StockLevel.objects.bulk_create((StockLevel(part=part) for part in made), batch_size=2000)
-    day = dt.date(2026, 1, 1)
-    SupplierPart.objects.bulk_create(
-        (
-            SupplierPart(supplier=maker, part=part, code=f"W{part.pk}", name="Speiche",
-                         currency="GBP", list_price_net=1, cost_net=1, valid_from=day)
-            for part in made[::10]
-        ),
-        batch_size=2000,
-    )  # fmt: skip
-
-
 def test_the_database_looks_words_up_in_both_indexes():
-    many(3000, SupplierFactory.create())
+    long_stock(3000)
     with connection.cursor() as cursor:
         cursor.execute("ANALYZE")
     plan = begun(Part.objects.all(), ["speich"]).explain()
     assert "search_part" in plan
     assert "search_article" in plan
     assert "SCAN suppliers_supplierpart" not in plan
-
-
-def test_the_list_runs_as_many_queries_at_a_hundred_thousand_parts_as_at_a_hundred(client):
-    sign_in(client, manager=True)
-    maker = SupplierFactory.create()
-    asked = ("spoke 5", "speich", "no part is like this", "atch", "w1")
-    pages = [(reverse("stock:list"), {"q": text}) for text in asked]
-    pages += [
-        (reverse("stock:list"), {"sort": "-worth", "short": "on"}),
-        (reverse("stock:list"), {}),
-    ]
-    many(100, maker)
-    few = [queries_of(client, url, **query) for url, query in pages]
-    many(99_900, maker)
-    assert [queries_of(client, url, **query) for url, query in pages] == few
-    assert parts_found(Part.objects.all(), "p-099999").count() == 1

@@ -90,42 +90,6 @@ def test_a_scanned_code_leads_to_its_part(bench, scanned):
     assert bench.get(LIST, {"q": scanned})["Location"] == page_of(part)
 
 
-def many(count):
-    """Make parts, each with a level and two movements, in a few queries."""
-    start, by = Part.objects.count(), UserFactory.create()
-    parts = Part.objects.bulk_create(
-        [
-            Part(code=f"p{start + n}", name=f"Part {start + n}", cost_net=1, price_net=2)
-            for n in range(count)
-        ],
-        batch_size=1000,
-    )
-    StockLevel.objects.bulk_create(
-        [StockLevel(part=part, on_hand=3, value=3) for part in parts], batch_size=1000
-    )
-    now = timezone.now()
-    StockMovement.objects.bulk_create(
-        [
-            StockMovement(
-                part=part, kind=kind, quantity=quantity, value=quantity, at=now, by=by,
-                key=f"{part.pk}:{kind}",
-            )
-            for part in parts
-            for kind, quantity in ((MovementKind.GOODS_IN, 4), (MovementKind.DRAW, -1))
-        ],
-        batch_size=1000,
-    )  # fmt: skip
-
-
-def test_pages_run_as_many_queries_at_a_hundred_parts_as_at_twenty_thousand(manager):
-    urls = (LIST, f"{LIST}?short=on", REPORT, reverse("stock:stocktakes"))
-    many(100)
-    few = [queries_of(manager, url) for url in urls]
-    many(19_900)
-    assert [queries_of(manager, url) for url in urls] == few
-    assert list(problems()) == []
-
-
 def test_a_part_runs_as_many_queries_with_few_movements_as_with_many(manager):
     part = stocked(5)
     take(part, 1)

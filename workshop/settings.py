@@ -48,6 +48,7 @@ INSTALLED_APPS = [
     "workshop.inspections",
     "workshop.catalogue",
     "workshop.jobcards",
+    "workshop.bench",
     "quotes.quoting",
     "quotes.acceptance",
     "quotes.resale",

@@ -1,0 +1,1 @@
+"""The bench: its hours, finish-day promises, the board of open cards, times learned from."""

@@ -30,6 +30,9 @@ LEAST_DAYS = 28
 LEAST_ORDERS = 5
 """Orders from which a supplier's lead time is measured; common practice, no source."""
 MOST_PIECES = 100_000
+HALF_A_PIECE = 0.5
+"""With the piece that makes it short one fewer than ``order_below`` are there, which last for$
+bell curve has up to half a piece more. The undershoot between looks has it in its mean."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,13 +110,16 @@ def reorder_point(
     z = z_of(service_level)
     mean = usage.mean * lead.mean
     variance = lead.mean * usage.sd**2 + usage.mean**2 * lead.sd**2
-    counted = _few(*_with_undershoot(mean, variance, usage, look_every, by_piece=False))
+    counted = _few(mean, variance) or _few(
+        *_with_undershoot(mean, variance, usage, look_every, by_piece=False)
+    )
     mean, variance = _with_undershoot(mean, variance, usage, look_every, by_piece=counted)
     if counted:
         return _counted(usage.mean * lead.mean, mean, variance, service_level, z)
     level = mean + z * math.sqrt(variance)
-    below = math.floor(level) + 1
-    reaches = NormalDist(mean, math.sqrt(variance)).cdf(below - 0.5) if variance else 1.0
+    half = 0.0 if look_every else HALF_A_PIECE
+    below = max(math.ceil(level + half), 1)
+    reaches = NormalDist(mean, math.sqrt(variance)).cdf(below - half) if variance else 1.0
     safety = level - usage.mean * lead.mean
     return ReorderPoint(level, safety, z, Law.NORMAL, below, reaches)
 

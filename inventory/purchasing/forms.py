@@ -20,6 +20,7 @@ from inventory.purchasing.verbs.change_draft import LineChange
 from inventory.purchasing.verbs.make_drafts import Pick
 from inventory.purchasing.verbs.receive import Came, Note
 from inventory.stock.forms import LONGEST, a_key
+from inventory.stock.wants import Want, wants_of
 
 RATE_PLACES = 6
 
@@ -141,11 +142,11 @@ class DraftForm(forms.Form):
         self.fields["note"].initial = page.order.note
         for row in page.rows:
             field = packs_field(row.line.name, 0)
-            field.initial = row.line.packs
+            field.label, field.initial = "Packs", row.line.packs
             self.fields[f"packs-{row.line.pk}"] = field
             if sees_costs:
                 self.fields[f"price-{row.line.pk}"] = PriceField(
-                    label=f"Price of a pack of {row.line.name}, net",
+                    label="Price of a pack, net" if row.line.pack > 1 else "Price of one, net",
                     fine=True,
                     min_value=0,
                     initial=row.line.pack_cost_net,
@@ -178,11 +179,12 @@ class AddForm(forms.Form):
 
 @dataclass(frozen=True, slots=True)
 class ReceiveRow:
-    """A line of an order with its fields of the form."""
+    """A line of an order with its fields of the form, and who waits for its part."""
 
     row: LineRow
     quantity: forms.BoundField
     price: forms.BoundField | None
+    waiting: Sequence[Want]
 
 
 class ReceiveForm(forms.Form):
@@ -237,11 +239,14 @@ class ReceiveForm(forms.Form):
         return [row for row in self.page.rows if row.to_come] or list(self.page.rows)
 
     def rows(self) -> Iterator[ReceiveRow]:
-        """Yield the lines with their fields."""
-        for row in self.shown():
+        """Yield the lines with their fields, and who waits for what comes in."""
+        shown = self.shown()
+        wants = wants_of(row.line.part_id for row in shown)
+        for row in shown:
             price = f"price-{row.line.pk}"
             bound = self[price] if price in self.fields else None
-            yield ReceiveRow(row, self[f"came-{row.line.pk}"], bound)
+            waiting = wants[row.line.part_id]
+            yield ReceiveRow(row, self[f"came-{row.line.pk}"], bound, waiting)
 
     def clean_came_on(self) -> dt.date:
         """Return the day, which does not lie ahead."""
@@ -285,6 +290,7 @@ class SettingsForm(forms.ModelForm):  # type: ignore[type-arg] # not at run time
     class Meta:
         model = PurchasingSettings
         fields = ("service_level", "usage_days", "look_every")
+        labels = {"usage_days": "Usage of the last", "look_every": "Somebody looks every"}
 
     def clean_service_level(self) -> Decimal:
         """Return the level where a reorder point can reach it."""

@@ -49,10 +49,14 @@ class Offer:
 
     def words(self, *, with_cost: bool) -> str:
         """Return it as it is offered in a list to choose from."""
-        pack = f", pack of {self.pack}" if self.pack > 1 else ""
         cost = format_money(self.pack_cost_net, self.supplier.currency, LOCALE)
-        what = f" {self.code}" if self.code else ""
-        return f"{self.supplier}{what}{pack}{f', {cost}' if with_cost else ''}"
+        facts = (
+            self.code,
+            cost if with_cost else "",
+            f"pack of {self.pack}" if self.pack > 1 else "",
+            str(self.supplier),
+        )
+        return ", ".join(each for each in facts if each)
 
 
 def offer_of(article: SupplierPart) -> Offer:

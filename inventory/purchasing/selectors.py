@@ -123,7 +123,7 @@ def order_page(order: PurchaseOrder) -> OrderPage:
     )
     for delivery in deliveries:
         delivery.order = order
-        rows = list(delivery.lines.all())
+        rows = sorted(delivery.lines.all(), key=lambda each: each.line_id)
         for row in rows:
             row.line = by_line[row.line_id]
         marked = [CameRow(row, hasattr(row.movement, "reversal")) for row in rows]

@@ -25,9 +25,10 @@ def to_come(line: PurchaseLine, came: Decimal) -> Decimal:
     return max(line.pieces - came, ZERO)
 
 
-def on_order(parts: Iterable[int]) -> dict[int, Decimal]:
-    """Return how many of each part are still to come of orders that are open."""
-    lines = list(PurchaseLine.objects.filter(part__in=list(parts), order__state__in=OPEN))
+def on_order(parts: Iterable[int] | None = None) -> dict[int, Decimal]:
+    """Return how many of each part, or of all, are still to come of orders that are open."""
+    found = PurchaseLine.objects.filter(order__state__in=OPEN)
+    lines = list(found if parts is None else found.filter(part__in=list(parts)))
     came = came_of(lines)
     sums: dict[int, Decimal] = defaultdict(Decimal)
     for line in lines:

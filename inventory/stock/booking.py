@@ -24,6 +24,7 @@ from inventory.stock.models import (
     StockSettings,
     plain,
 )
+from inventory.stock.wants import tell
 
 HUNDREDTH = Decimal("0.01")
 MOST = Decimal(999_999)
@@ -95,7 +96,8 @@ def book(
     """Save a movement, put right what later issues cost, keep the level; return the movement.
 
     ``level`` is locked; its ``reserved`` may have been lowered by what the movement draws. The
-    value of what goes out is reckoned here, of what comes in it stands in the draft.
+    value of what goes out is reckoned here, of what comes in it stands in the draft. Who waits for
+    parts is told of what comes in.
 
     Raises:
         NotEnoughError: there is not enough, now or at the time of a later movement.
@@ -105,6 +107,8 @@ def book(
     if draft.kind == MovementKind.REVERSAL:
         draft.save()
     settle(level, rows, draft)
+    if draft.quantity > 0:
+        tell(draft)
     return draft
 
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import csv
 import datetime as dt
-from decimal import Decimal
+import math
+from decimal import ROUND_CEILING, Decimal
 from pathlib import Path
 
 from django.conf import settings
@@ -19,6 +20,7 @@ from inventory.stock.verbs.goods_in import goods_in
 
 FILE = Path(settings.BASE_DIR) / "fixtures" / "demo" / "stock.csv"
 FINE = Decimal("0.0001")
+MOST_DRAWS = 16
 
 
 @transaction.atomic
@@ -58,14 +60,25 @@ def _stock(part: Part, row: dict[str, str], by: AbstractBaseUser) -> None:
         key=f"demo:{part.code}:in",
     )
     if row["drawn_days_ago"]:
+        _draw(part, row, by)
+
+
+def _draw(part: Part, row: dict[str, str], by: AbstractBaseUser) -> None:
+    """Book what was drawn, in a few draws from when it came to when it was last drawn."""
+    came, last = int(row["came_days_ago"]), int(row["drawn_days_ago"])
+    left = Decimal(row["drawn"])
+    each = max(Decimal(1), (left / MOST_DRAWS).to_integral_value(ROUND_CEILING))
+    times = math.ceil(left / each)
+    for number in range(1, times + 1):
         draw(
             part,
-            quantity=Decimal(row["drawn"]),
-            at=_days_ago(row["drawn_days_ago"]),
+            quantity=min(each, left),
+            at=_days_ago(str(came - (came - last) * number // times)),
             reference="repairs",
             by=by,
-            key=f"demo:{part.code}:out",
+            key=f"demo:{part.code}:out:{number}",
         )
+        left -= min(each, left)
 
 
 def _days_ago(days: str) -> dt.datetime:

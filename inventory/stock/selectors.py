@@ -43,9 +43,9 @@ def parts_for_list() -> QuerySet[Part]:
     ).order_by("name", "pk")
 
 
-def short(parts: QuerySet[Part]) -> QuerySet[Part]:
-    """Return those of which fewer are free than there should be."""
-    return parts.filter(active=True, minimum__gt=F("free"))
+def short(parts: QuerySet[Part], waited_for: Iterable[int] = ()) -> QuerySet[Part]:
+    """Return those of which fewer are free than there should be, or that are waited for."""
+    return parts.filter(Q(active=True, minimum__gt=F("free")) | Q(pk__in=list(waited_for)))
 
 
 def part_of_code(text: str) -> Part | None:

@@ -13,13 +13,20 @@ class JobCardsConfig(AppConfig):
     verbose_name = "job cards"
 
     def ready(self) -> None:
-        """Let the catalogue hold what is checked before a bike leaves; show a bike's releases."""
+        """Register what the catalogue, the stock, a bike's page and the first page need of this room."""
+        from inventory.stock import wants
         from workshop.bikes import panels
         from workshop.catalogue import registry
         from workshop.catalogue.loading.kinds import add_kind
+        from workshop.jobcards.arrivals import come_in_panel
         from workshop.jobcards.catalogue import KIND, RELEASE_ITEM
         from workshop.jobcards.release_panel import release_panel
+        from workshop.jobcards.waiting import came_in
+        from workshop.jobcards.waiting import wants as waited_for
+        from workshop.people.panels import register_home
 
         add_kind("release_item", RELEASE_ITEM)
         registry.register(KIND)
         panels.register(release_panel)
+        wants.register(waited_for, came_in)
+        register_home(come_in_panel)

@@ -32,12 +32,14 @@ def set_wanted(card: JobCard, parts: Iterable[PartAsked]) -> None:
             row.save(update_fields=["wanted"])
 
 
-def set_aside(card: JobCard, by: User) -> None:
+def set_aside(card: JobCard, by: User, *, parts: Iterable[int] | None = None) -> None:
     """Reserve what the card's tasks wait for, as far as it is there; free what they do not.
 
-    Parts are taken in the order of their keys, so that two cards never wait for each other.
+    Parts, all or only these, are taken in the order of their keys, so that two cards never wait
+    for each other.
     """
-    for row in rows_of(card).order_by("part_id", "pk"):
+    rows = rows_of(card) if parts is None else rows_of(card).filter(part__in=list(parts))
+    for row in rows.order_by("part_id", "pk"):
         due = row.to_draw if row.task.state in WANTING else Decimal(0)
         if due != row.reserved:
             _reserve_anew(card, row, due, by)
@@ -59,6 +61,8 @@ def rows_of(card: JobCard) -> QuerySet[TaskPart]:
 def _reserve_anew(card: JobCard, row: TaskPart, due: Decimal, by: User) -> None:
     """Let go of what is reserved for a row and reserve what it waits for, as far as it is free."""
     level = lock(row.part)
+    if min(due, level.available + row.reserved) == row.reserved:
+        return
     if row.reservation and row.reservation.left:
         release(row.reservation)
         level.refresh_from_db()

@@ -19,8 +19,8 @@ def add_article(
     """Return the line. The same ``key`` again adds nothing.
 
     Raises:
-        PurchaseError: the order was sent, the article is another supplier's, not matched or no
-            longer sold at this price, or the number of packs can't be ordered.
+        PurchaseError: the order was sent, the article is another supplier's, not matched, no
+            longer sold at this price or in the draft already, or so many packs can't be ordered.
     """
     before = PurchaseLine.objects.filter(key=key, order=order).first()
     if before is not None:
@@ -28,6 +28,8 @@ def add_article(
     draft = locked_draft(order)
     if article.supplier_id != draft.supplier_id or article.valid_until is not None:
         raise PurchaseError(f"{draft.supplier} does not sell {article} at this price.")
+    if draft.lines.filter(article=article).exists():
+        raise PurchaseError(f"{article.name} stands in this draft already. Change its packs there.")
     if article.part is None:
         raise PurchaseError(f"{article} is not matched with a part of ours. Match it first.")
     return add_line(draft, Pick(article.part, offer_of(article), packs), key)

@@ -137,6 +137,7 @@ def add(request: HttpRequest, pk: int) -> HttpResponse:
         "order_money": money_of(request, page),
         "q": text,
         "articles": articles_to_add(page.order.supplier, text),
+        "there": {row.line.article_id for row in page.rows},
     }
     status = 422 if form.errors else 200
     return render(request, "inventory/purchasing/add.html", context, status=status)

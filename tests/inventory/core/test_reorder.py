@@ -13,7 +13,7 @@ from inventory.core.reorder import (
     z_of,
 )
 
-DAYS = 300_000
+DAYS = 600_000
 SEED = 20261125
 
 
@@ -54,12 +54,12 @@ def simulated(kind, lead_days, lead_sd, level):
     point = reorder_point(
         usage, LeadTime(float(leads.mean()), float(leads.std())), level, look_every=1
     )
-    batch = point.order_below + max(20.0, 3 * usage.mean * (lead_days + 3 * lead_sd + 5))
+    batch = point.order_below + max(20.0, 1.5 * usage.mean * (lead_days + 3 * lead_sd + 5))
     return point, reached(used.tolist(), leads.tolist(), point.order_below, batch)
 
 
-@pytest.mark.parametrize("level", [0.9, 0.95, 0.98])
-@pytest.mark.parametrize(("days", "sd"), [(3, 0), (7, 0), (10, 2)])
+@pytest.mark.parametrize("level", [0.8, 0.9, 0.95, 0.98])
+@pytest.mark.parametrize(("days", "sd"), [(3, 0), (7, 0), (10, 2), (14, 5)])
 @pytest.mark.parametrize(
     "kind", ["steady", "now and then", "daily", "in pairs", "by fits and starts"]
 )
@@ -98,6 +98,7 @@ def test_more_certainty_never_asks_for_fewer(mean, sd, days, lead_sd, level, eve
     surer = reorder_point(usage, lead, (level + 1) / 2, look_every=every)
     assert surer.order_below >= point.order_below >= 1
     assert point.order_below > point.level - 1e-9
+    assert point.reaches >= level - 1e-9
     assert 0 <= point.reaches <= 1
 
 

@@ -54,6 +54,7 @@ STAGE_KINDS = {
     "part_delivered": "going",
     "closed": "done",
     "cancelled": "stopped",
+    "late": "waiting",
 }
 STAGE_SHAPES = {
     "plain": '<circle cx="8" cy="8" r="5"/>',

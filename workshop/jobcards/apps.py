@@ -13,7 +13,7 @@ class JobCardsConfig(AppConfig):
     verbose_name = "job cards"
 
     def ready(self) -> None:
-        """Register what the catalogue, the stock, a bike's page and the first page need of this room."""
+        """Tell the catalogue, the stock, a bike's page and the first page of this room."""
         from inventory.stock import wants
         from workshop.bikes import panels
         from workshop.catalogue import registry

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from django.db.models import F, QuerySet
+from django.urls import reverse
 
 from inventory.stock.models import StockMovement
 from inventory.stock.wants import Want
@@ -27,7 +28,8 @@ def wants(parts: Iterable[int] | None = None) -> Iterator[Want]:
     """Yield what cards wait for of some parts, or of all, in one query."""
     for row in short_rows(parts):
         card = row.task.card
-        yield Want(row.part_id, row.short, reference_of(row.task), card.promised_on)
+        url = reverse("jobcards:card", args=(card.pk,))
+        yield Want(row.part_id, row.short, reference_of(row.task), card.promised_on, url)
 
 
 def came_in(movement: StockMovement) -> None:

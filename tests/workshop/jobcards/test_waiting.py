@@ -50,6 +50,7 @@ def test_a_card_waits_for_what_is_neither_drawn_nor_set_aside():
     (want,) = wants_of([part.pk])[part.pk]
     assert (want.quantity, want.promised_on) == (2, FRIDAY)
     assert want.reference.startswith(f"{card.number} {card.bike.stock_no}")
+    assert want.url == reverse("jobcards:card", args=(card.pk,))
     draw_part(made.row_of(card, "cones"), quantity=D(3), by=UserFactory.create(), key="d")
     assert [each.quantity for each in wants_of()[part.pk]] == [2]
 
@@ -150,6 +151,35 @@ def test_the_first_page_tells_the_bench_and_nobody_else(
     assert card.number in text
     sign_in(client, accountant=True)
     assert "that came in" not in client.get(reverse("home")).content.decode()
+
+
+def test_the_cards_page_tells_it_until_it_is_drawn(
+    client, cones, django_capture_on_commit_callbacks
+):
+    ShopFactory.create()
+    sign_in(client)
+    card = waiting(cones, 2)
+    page = reverse("jobcards:card", args=(card.pk,))
+    assert "Parts have come in" not in client.get(page).content.decode()
+    with django_capture_on_commit_callbacks(execute=True):
+        come_in(cones, 2)
+    text = client.get(page).content.decode()
+    assert "Parts have come in: set aside" in text
+    assert "Set aside 2 pc that came in: Cones" in text
+    draw_part(made.row_of(card, "cones"), quantity=D(2), by=UserFactory.create(), key="d")
+    assert "Parts have come in" not in client.get(page).content.decode()
+
+
+def test_whoever_has_the_card_open_hears_of_it(client, cones, django_capture_on_commit_callbacks):
+    ShopFactory.create()
+    sign_in(client)
+    card = waiting(cones, 2)
+    live = reverse("jobcards:live", args=(card.pk,))
+    asked = {"version": card.version, "running": 0}
+    assert client.get(live, asked).status_code == 204
+    with django_capture_on_commit_callbacks(execute=True):
+        come_in(cones, 2)
+    assert "Parts have come in: set aside" in client.get(live, asked).content.decode()
 
 
 def test_what_has_been_drawn_is_told_no_more(client, cones, django_capture_on_commit_callbacks):

@@ -25,6 +25,7 @@ from workshop.jobcards.models import (
     TaskState,
     TimeSpan,
 )
+from workshop.jobcards.verbs.set_aside_come_in import ARRIVED
 from workshop.people.models import User
 
 ZERO = Decimal(0)
@@ -148,6 +149,13 @@ class CardPage:
     def short(self) -> list[TaskPart]:
         """Return the parts that are neither drawn nor set aside."""
         return [part for row in self.wanted for part in row.short]
+
+    @property
+    def come_in(self) -> list[CardEvent]:
+        """Return what came in of late, is set aside for the card and is not drawn yet."""
+        kept = {part.part_id for row in self.wanted for part in row.parts if part.reserved}
+        came = (each for each in self.events if each.key.startswith(ARRIVED))
+        return [each for each in came if each.subject in kept]
 
     @property
     def must_declined(self) -> list[Declined]:

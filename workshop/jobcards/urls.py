@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.urls import path
 
-from workshop.jobcards.views import cards, papers, release, ticking
+from workshop.jobcards.views import cards, extra, papers, parts, release, task, ticking
 
 app_name = "jobcards"
 urlpatterns = [
@@ -15,6 +15,15 @@ urlpatterns = [
     path("<int:pk>/tasks/<int:task_id>/untick/", ticking.untick_task, name="untick"),
     path("<int:pk>/tasks/<int:task_id>/start/", ticking.start, name="start"),
     path("<int:pk>/tasks/<int:task_id>/stop/", ticking.stop, name="stop"),
+    path("<int:pk>/tasks/<int:task_id>/", task.task, name="task"),
+    path("<int:pk>/tasks/<int:task_id>/judge/", task.judge, name="judge"),
+    path("<int:pk>/parts/", parts.parts, name="parts"),
+    path("<int:pk>/parts/scan/", parts.scan, name="scan"),
+    path("<int:pk>/parts/reserve/", parts.reserve, name="reserve"),
+    path("<int:pk>/parts/<int:row_id>/draw/", parts.draw, name="draw"),
+    path("<int:pk>/parts/<int:row_id>/give-back/", parts.give_back, name="give_back"),
+    path("<int:pk>/extra/", extra.places, name="extra"),
+    path("<int:pk>/extra/<slug:code>/", extra.at_place, name="extra_at"),
     path("<int:pk>/release/", release.page, name="release"),
     path("<int:pk>/release/news/", release.news, name="release_news"),
     path("<int:pk>/release/let-go/", release.let_go, name="let_go"),

@@ -12,7 +12,8 @@ from django.db.models import Prefetch, QuerySet
 from django.shortcuts import get_object_or_404
 from django.utils import timezone
 
-from workshop.core.cardstates import Action, CardState
+from workshop.core.cardstates import NEXT, Action, CardState
+from workshop.inspections.models import Finding, Reading
 from workshop.jobcards.models import (
     AfterReading,
     CardEvent,
@@ -25,6 +26,7 @@ from workshop.jobcards.models import (
     TaskState,
     TimeSpan,
 )
+from workshop.jobcards.selectors.parts import with_draws
 from workshop.jobcards.verbs.set_aside_come_in import ARRIVED
 from workshop.people.models import User
 
@@ -176,6 +178,11 @@ class CardPage:
         return mine or free or next(iter(to_do), None)
 
     @property
+    def is_drawing(self) -> bool:
+        """Tell whether parts may be drawn as the card stands."""
+        return Action.DRAW in NEXT[self.card.stands]
+
+    @property
     def is_checking(self) -> bool:
         """Tell whether all is ticked and the release check is due."""
         return self.card.stands is CardState.CHECKING
@@ -244,7 +251,7 @@ def card_page(card: JobCard, person: User) -> CardPage:
 def tasks_of(card: JobCard) -> QuerySet[Task]:
     """Return a card's tasks in order, with everything that their rows show."""
     readings = AfterReading.objects.select_related("measure", "by").order_by("-pk")
-    parts = TaskPart.objects.select_related("part", "reservation").order_by("part__name", "pk")
+    parts = with_draws(TaskPart.objects.all()).order_by("part__name", "pk")
     spans = TimeSpan.objects.select_related("person").order_by("started_at", "pk")
     rows = Task.objects.filter(card=card).select_related("done_by", "extra", "card")
     return rows.prefetch_related(
@@ -282,3 +289,12 @@ def _latest(readings: Iterable[AfterReading]) -> list[AfterReading]:
     for each in readings:
         latest.setdefault(each.measure_id, each)
     return list(latest.values())
+
+
+def findings_for(task: Task) -> list[Finding]:
+    """Return the findings that a task puts right, with where they were seen and what was read."""
+    rows = task.findings.select_related(
+        "fault", "check_made__checkpoint", "check_made__inspection"
+    ).order_by("check_made__checkpoint__order", "pk")
+    readings = Reading.objects.select_related("measure")
+    return list(rows.prefetch_related(Prefetch("check_made__readings", readings)))

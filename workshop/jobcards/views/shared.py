@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import uuid
+from dataclasses import dataclass
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
@@ -58,3 +59,15 @@ def back(request: HttpRequest, card: JobCard, anchor: str, error: str = "") -> H
     if error:
         messages.error(request, error)
     return HttpResponseRedirect(url_of(card, anchor))
+
+
+@dataclass(frozen=True, slots=True)
+class Refused:
+    """A part's form that was refused: which row, why, and what had been typed."""
+
+    row: int
+    words: str
+    field: str = ""
+    quantity: str = ""
+    serial: str = ""
+    giving_back: bool = False

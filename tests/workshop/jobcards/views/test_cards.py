@@ -10,7 +10,6 @@ from django.utils import timezone
 from tests.asking import queries_of
 from tests.factories import jobcards as made
 from tests.factories.people import UserFactory, sign_in
-from tests.factories.shop import ShopFactory
 from tests.factories.stock import stocked
 from workshop.core.judgement import Importance, Judgement
 from workshop.jobcards.asked import DeclinedAsked
@@ -18,17 +17,6 @@ from workshop.jobcards.models import JobCard, Task, TimeSpan
 from workshop.jobcards.verbs.parts import draw_part
 from workshop.jobcards.verbs.tick import tick, untick
 from workshop.jobcards.verbs.times import start_time
-
-
-@pytest.fixture(autouse=True)
-def _shop(db):
-    ShopFactory.create()
-
-
-@pytest.fixture
-def bench(client):
-    """A mechanic's browser."""
-    return sign_in(client)
 
 
 def url(name, card, *more):

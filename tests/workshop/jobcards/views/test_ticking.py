@@ -5,23 +5,11 @@ from django.urls import reverse
 
 from tests.factories import jobcards as made
 from tests.factories.people import sign_in
-from tests.factories.shop import ShopFactory
 from workshop.jobcards.models import CardEvent, Task, TimeSpan
 from workshop.jobcards.verbs.tick import tick
 
 JSON = {"HTTP_ACCEPT": "application/json"}
 HTMX = {"HTTP_HX_REQUEST": "true"}
-
-
-@pytest.fixture(autouse=True)
-def _shop(db):
-    ShopFactory.create()
-
-
-@pytest.fixture
-def bench(client):
-    """A mechanic's browser."""
-    return sign_in(client, first_name="Tess", last_name="Wray")
 
 
 @pytest.fixture

@@ -28,5 +28,5 @@ def quantise(amount: Decimal, currency: str) -> Decimal:
 
 
 def format_money(amount: Decimal, currency: str, locale: str = "en_GB") -> str:
-    """Return the amount as text with the currency's sign, e.g. ``£12.50``."""
-    return format_currency(amount, currency, locale=locale)
+    """Return the amount as text with the currency's sign, e.g. ``£12.50``, rounded half-up."""
+    return format_currency(quantise(amount, currency), currency, locale=locale)

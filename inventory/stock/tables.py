@@ -10,7 +10,7 @@ from django import forms
 from django.db.models import Model, QuerySet
 
 from inventory.core.money import format_money
-from inventory.parts.models import Part
+from inventory.parts.models import Part, VatCode
 from inventory.search.selectors import parts_found
 from inventory.stock.models import plain
 from inventory.stock.selectors import short
@@ -20,7 +20,7 @@ MONEY = {"td": {"class": "money"}, "th": {"class": "money"}}
 
 
 class PartFilter(django_filters.FilterSet):
-    """A search box, the place, and what is short."""
+    """A search box, the place, what is short, VAT, and whether in use."""
 
     q = django_filters.CharFilter(
         label="Scan, or type a name, code or place, ours or a supplier’s",
@@ -32,9 +32,14 @@ class PartFilter(django_filters.FilterSet):
         label="Only what is short", method="only_short", widget=forms.CheckboxInput
     )
 
+    active = django_filters.ChoiceFilter(
+        label="In use", choices=((True, "in use"), (False, "out of use")), empty_label="all"
+    )
+    vat_code = django_filters.ChoiceFilter(label="VAT", choices=VatCode.choices, empty_label="all")
+
     class Meta:
         model = Part
-        fields = ("q", "place", "short")
+        fields = ("q", "place", "short", "active", "vat_code")
 
     def search(self, rows: QuerySet[Part], _name: str, text: str) -> QuerySet[Part]:
         """Keep the parts that the words find."""

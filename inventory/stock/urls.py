@@ -5,7 +5,7 @@ from __future__ import annotations
 from django.urls import path
 
 from inventory.stock import views
-from inventory.stock.views import counting, reports
+from inventory.stock.views import counting, many, reports
 
 app_name = "stock"
 urlpatterns = [
@@ -18,6 +18,7 @@ urlpatterns = [
     path("stocktakes/<int:pk>/differences/", counting.approve, name="differences"),
     path("movements/<int:pk>/take-back/", views.take_back, name="take_back"),
     path("reservations/<int:pk>/release/", views.free, name="release"),
+    path("parts/change/", many.many, name="many"),
     path("parts/offers/", views.offers, name="offers"),
     path("parts/<int:pk>/", views.part, name="part"),
     path("parts/<int:pk>/facts/", views.facts, name="facts"),

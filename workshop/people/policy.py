@@ -98,6 +98,7 @@ POLICY: dict[str, Access] = {
     "stock:offers": Access(EVERYONE),
     "stock:fit": Access(EVERYONE),
     "stock:facts": Access(OFFICE, OFFICE),
+    "stock:many": Access(MANAGER, MANAGER),
     "stock:move": Access(BENCH, BENCH),
     "stock:release": Access(NOBODY, BENCH),
     "stock:take_back": Access(OFFICE, OFFICE),

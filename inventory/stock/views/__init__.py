@@ -82,7 +82,7 @@ def part_list(request: HttpRequest) -> HttpResponseBase:
 
 def offers(request: HttpRequest) -> HttpResponse:
     """Offer parts to whoever is writing one; the text comes under the name of its field."""
-    text = next(iter(request.GET.values()), "")
+    text = str(next(iter(request.GET.values()), ""))
     parts = parts_offered(text) if text.strip() else []
     return render(request, "components/part_options.html", {"parts": parts})
 

@@ -52,3 +52,8 @@ def test_rounding_twice_changes_nothing(amount):
 def test_money_is_written_as_the_shops_language_does():
     assert format_money(Decimal("1234.5"), "GBP") == "£1,234.50"
     assert format_money(Decimal("1234.5"), "EUR", "de_DE") == "1.234,50\N{NO-BREAK SPACE}€"
+
+
+def test_an_amount_is_shown_rounded_as_it_is_reckoned():
+    assert format_money(Decimal("13.325"), "GBP") == "£13.33"
+    assert format_money(Decimal("-13.325"), "GBP") == "-£13.33"

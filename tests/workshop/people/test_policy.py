@@ -69,6 +69,7 @@ EXPECTED = {
     "stock:offers": ("mdba", ""),
     "stock:fit": ("mdba", ""),
     "stock:facts": ("md", "md"),
+    "stock:many": ("m", "m"),
     "stock:move": ("mdb", "mdb"),
     "stock:release": ("", "mdb"),
     "stock:take_back": ("md", "md"),

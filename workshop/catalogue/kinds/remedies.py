@@ -140,7 +140,7 @@ KIND = Kind(
     ),
     search=("name", "code", "words"),
     narrow=("kind", "active"),
-    formsets=(STEPS, PARTS),
+    formsets=(STEPS, PARTS),  # type: ignore[arg-type] # the form of one is our own
     check=check,
     history=history,
 )

@@ -49,6 +49,7 @@ INSTALLED_APPS = [
     "workshop.catalogue",
     "workshop.jobcards",
     "workshop.bench",
+    "workshop.labels",
     "quotes.quoting",
     "quotes.acceptance",
     "quotes.resale",

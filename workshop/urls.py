@@ -23,6 +23,7 @@ urlpatterns = [
     path("stock/", include("inventory.stock.urls")),
     path("orders/", include("inventory.purchasing.urls")),
     path("cards/", include("workshop.jobcards.urls")),
+    path("labels/", include("workshop.labels.urls")),
     path("quotes/", include("quotes.quoting.urls")),
     path("quotes/", include("quotes.print.urls")),
     path("quotes/", include("quotes.planning.urls")),

@@ -11,6 +11,7 @@ from operator import attrgetter
 
 from django.db.models import Count, DecimalField, F, Max, Q, QuerySet, Value
 from django.db.models.functions import Coalesce
+from django.urls import reverse
 from django.utils import timezone
 
 from inventory.core.money import quantise
@@ -55,6 +56,15 @@ def part_of_code(text: str) -> Part | None:
         return None
     figures = code.zfill(13) if code.isdecimal() else code
     return Part.objects.filter(Q(gtin__in=(code, figures)) | Q(code__iexact=code)).first()
+
+
+def part_scanned(code: str) -> str | None:
+    """Return the page of the part with this article number.
+
+    Our own codes are words that may be searched for elsewhere, so that only numbers count here.
+    """
+    found = part_of_code(code) if code.isascii() and code.isdecimal() else None
+    return reverse("stock:part", args=(found.pk,)) if found else None
 
 
 @dataclass(frozen=True, slots=True)

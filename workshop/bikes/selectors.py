@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from django.db.models import Count, QuerySet
+from django.urls import reverse
 
 from workshop.bikes.models import Bike, Stage, normal_frame_number
 
@@ -28,6 +29,12 @@ def bikes_for_list() -> QuerySet[Bike]:
 def bike_for_page(pk: int) -> QuerySet[Bike]:
     """Return the one bike with its customer and who booked it in."""
     return Bike.objects.select_related("customer", "booked_in_by").filter(pk=pk)
+
+
+def bike_scanned(code: str) -> str | None:
+    """Return the page of the bike with this stock number, as its label gives it."""
+    pk = Bike.objects.filter(stock_no=code.upper()).values_list("pk", flat=True).first()
+    return reverse("bikes:detail", args=(pk,)) if pk else None
 
 
 def bikes_at(stage: Stage) -> QuerySet[Bike]:

@@ -12,6 +12,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from inventory.formfields import use_currency
 from inventory.history import history_of
 from inventory.lists import listing, show_list
+from inventory.scanning import scanned
 from workshop.bikes.actions import actions_for
 from workshop.bikes.forms import BikeForm, already_here
 from workshop.bikes.models import Bike
@@ -28,7 +29,9 @@ HIDDEN_IN_HISTORY = ("frame_key", "stock_no", "photo")
 
 
 def bike_list(request: HttpRequest) -> HttpResponseBase:
-    """Show all bikes, searched, narrowed and sorted."""
+    """Show all bikes, searched, narrowed and sorted; a label that was scanned leads to its bike."""
+    if place := scanned(request):
+        return redirect(place)
     hidden = () if sees_customers(request) else ("customer",)
     context = listing(
         request, bikes_for_list(), table=BikeTable, filters=BikeFilter, exclude=hidden

@@ -21,6 +21,7 @@ class Group(Enum):
     MONEY = "What work and parts cost"
     WORK = "How faults are put right"
     WALK = "What the walk asks and how it judges"
+    PAPER = "What is printed"
 
 
 class Shape(Enum):

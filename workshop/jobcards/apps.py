@@ -14,6 +14,7 @@ class JobCardsConfig(AppConfig):
 
     def ready(self) -> None:
         """Tell the catalogue, the stock, a bike's page and the first page of this room."""
+        from inventory.scanning import on_scan
         from inventory.stock import wants
         from workshop.bikes import panels
         from workshop.catalogue import registry
@@ -21,6 +22,7 @@ class JobCardsConfig(AppConfig):
         from workshop.jobcards.arrivals import come_in_panel
         from workshop.jobcards.catalogue import KIND, RELEASE_ITEM
         from workshop.jobcards.release_panel import release_panel
+        from workshop.jobcards.scanned import card_scanned
         from workshop.jobcards.waiting import came_in
         from workshop.jobcards.waiting import wants as waited_for
         from workshop.people.panels import register_home
@@ -30,3 +32,4 @@ class JobCardsConfig(AppConfig):
         panels.register(release_panel)
         wants.register(waited_for, came_in)
         register_home(come_in_panel)
+        on_scan(card_scanned)

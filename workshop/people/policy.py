@@ -130,6 +130,9 @@ POLICY: dict[str, Access] = {
     "jobcards:unsign": Access(NOBODY, WRENCH),
     "jobcards:let_go": Access(NOBODY, WRENCH),
     "jobcards:sheet": Access(COUNTER),
+    # labels
+    "labels:bikes": Access(BENCH),
+    "labels:parts": Access(BENCH),
     # quotes
     "quoting:list": Access(COUNTER),
     "quoting:start": Access(NOBODY, OFFICE),

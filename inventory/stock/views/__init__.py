@@ -18,6 +18,7 @@ from inventory.core.fitting import Facts, Fit, does_it_fit
 from inventory.formfields import use_currency
 from inventory.lists import listing, show_list
 from inventory.parts.models import FitFacts, Part
+from inventory.scanning import scanned
 from inventory.search.choosing import parts_offered
 from inventory.shopfacts import BikeTold, shop_facts
 from inventory.stock.errors import StockError
@@ -69,10 +70,12 @@ def answer(
 
 
 def part_list(request: HttpRequest) -> HttpResponseBase:
-    """Show all parts with their levels; a code that was scanned leads to its part."""
-    scanned = part_of_code(request.GET.get("q", ""))
-    if scanned is not None:
-        return redirect("stock:part", scanned.pk)
+    """Show all parts with their levels; a code that was scanned leads to what it stands for."""
+    found = part_of_code(request.GET.get("q", ""))
+    if found is not None:
+        return redirect("stock:part", found.pk)
+    if place := scanned(request):
+        return redirect(place)
     hidden = () if sees_costs(request) else ("worth",)
     context = listing(
         request, parts_for_list(), table=PartTable, filters=PartFilter, exclude=hidden

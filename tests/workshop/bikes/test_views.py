@@ -69,7 +69,7 @@ def numbers_listed(client, **query):
         {"q": "lf 12-34"},
         {"q": "commuter plum"},
         {"q": "ada"},
-        {"q": "B0002"},
+        {"q": "B0002", "sort": "make"},
         {"stage": "inspecting"},
         {"purpose": "repair"},
         {"frame": "diamond"},

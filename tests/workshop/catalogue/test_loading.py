@@ -47,7 +47,7 @@ def test_overwriting_with_the_same_changes_nothing():
 
 def test_loading_again_takes_few_queries(django_assert_max_num_queries):
     load_catalogue()
-    with django_assert_max_num_queries(42):
+    with django_assert_max_num_queries(44):
         load_catalogue()
 
 

@@ -19,6 +19,7 @@ from tests.factories.inspections import (
     RemedyOptionFactory,
 )
 from tests.factories.jobcards import release_item
+from tests.factories.labels import label_size
 from tests.factories.labour import (
     AccessStepFactory,
     LabourRateFactory,
@@ -63,6 +64,7 @@ MAKE = {
     ),
     "leave-rules": make_leave_rule,
     "release-items": lambda n: release_item(f"item-{n}"),
+    "label-sizes": lambda n: label_size(f"size-{n}"),
 }
 
 

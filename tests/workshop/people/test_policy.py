@@ -104,6 +104,9 @@ EXPECTED = {
     "jobcards:let_go": ("", "mb"),
     # the sheet names the customer, as the quote does
     "jobcards:sheet": ("mda", ""),
+    # whoever stands at the shelf or the rack labels what is there
+    "labels:bikes": ("mdb", ""),
+    "labels:parts": ("mdb", ""),
     # quotes are made and answered at the desk
     "quoting:list": ("mda", ""),
     "quoting:revision": ("mda", ""),

@@ -185,7 +185,6 @@ def test_the_database_refuses_to_change_a_sheet(gone):
         ReleaseSheet.objects.update(pdf=b"other")
 
 
-@pytest.mark.skipif(connection.vendor == "sqlite", reason="SQLite has no triggers on DELETE here")
 @pytest.mark.postgres
 def test_the_database_refuses_to_delete_a_sheet(gone):
     with pytest.raises(IntegrityError, match="kept"), transaction.atomic():

@@ -12,6 +12,7 @@ urlpatterns = [
     path("sign-in/", SignIn.as_view(), name="login"),
     path("sign-out/", auth.LogoutView.as_view(), name="logout"),
     path("password/", ChangePassword.as_view(), name="password_change"),
+    path("", include("workshop.offline.urls")),
     path("people/", include("workshop.people.urls")),
     path("shop/", include("workshop.shop.urls")),
     path("customers/", include("workshop.customers.urls")),

@@ -13,7 +13,7 @@ from workshop.people.policy import PUBLIC, allowed
 Handler = Callable[[HttpRequest], HttpResponse]
 
 CONTENT_SECURITY_POLICY = (
-    "default-src 'self'; img-src 'self' data: blob:; object-src 'none'; "
+    "default-src 'self'; worker-src 'self'; img-src 'self' data: blob:; object-src 'none'; "
     "base-uri 'none'; frame-ancestors 'none'; form-action 'self'"
 )
 

@@ -39,6 +39,9 @@ POLICY: dict[str, Access] = {
     "home": Access(EVERYONE),
     "logout": Access(NOBODY, EVERYONE),
     "password_change": Access(EVERYONE, EVERYONE),
+    # the browser's worker, and what it asks before it sends what was done without a connection
+    "offline:worker": Access(EVERYONE),
+    "offline:who": Access(EVERYONE),
     # people and the shop
     "people:list": Access(MANAGER),
     "people:new": Access(MANAGER, MANAGER),

@@ -1,0 +1,32 @@
+// Runs on every page: forgets kept pages where nobody is signed in, and fetches the rest of the
+// scripts only where a page can queue something or something waits already.
+
+import { canKeepPages, forgetPages, keepPages } from "./pages.js";
+
+const canQueue = window.isSecureContext && "locks" in navigator && "indexedDB" in window;
+
+async function isAnythingKept() {
+  const { kept } = await import("./store.js");
+  return (await kept()).entries.length > 0;
+}
+
+async function start() {
+  // The sign-in page: it is only ever shown with a connection, so nobody is left without a card.
+  if ("nobody" in document.body.dataset) await forgetPages();
+  for (const form of document.querySelectorAll("form[data-signs-out]")) {
+    form.addEventListener("submit", forgetPages);
+  }
+  const scope = document.body.dataset.keepsPages;
+  if (scope && canKeepPages()) await keepPages(scope);
+}
+
+async function queue() {
+  if (!canQueue) return;
+  if (document.querySelector("form[data-queue]") || await isAnythingKept()) {
+    const { run } = await import("./queue.js");
+    run();
+  }
+}
+
+start();
+queue();

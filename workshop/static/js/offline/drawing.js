@@ -59,6 +59,7 @@ function drawRow(row, own, known, status) {
   const drawn = JSON.stringify([here.map((each) => [each.key, each.state]), now, status.connected]);
   if (row.dataset.drawn === drawn) return;
   row.dataset.drawn = drawn;
+  row.dataset.shown = now;
   const hadFocus = row.contains(document.activeElement);
   for (const part of row.querySelectorAll("[data-when]")) {
     part.hidden = !part.dataset.when.split(" ").includes(now);

@@ -31,8 +31,14 @@ export function run() {
   window.addEventListener("pageshow", (event) => { if (event.persisted) sender.sendAtOnce(); });
   document.addEventListener("visibilitychange", () => { if (!document.hidden) sender.sendAtOnce(); });
   sender.listen(changed);
+  if (document.documentElement.dataset.asOf) renewKeys();
   redraw();
   sender.send();
+}
+
+// The keys in a page that was kept may have been used since.
+function renewKeys() {
+  for (const field of document.querySelectorAll("form[data-queue] [name=key]")) field.value = crypto.randomUUID();
 }
 
 function take(event) {
@@ -68,7 +74,7 @@ function written(form, submitter, key) {
     key,
     fields,
     base: base && kind.versioned ? Number(base[1]) : null,
-    becomes: kind.becomes,
+    becomes: kind.after(rowOf(chainOf(form))?.dataset.shown ?? ""),
     chain: chainOf(form),
     url: new URL(form.action).pathname,
     words: (submitter ?? form).textContent.trim().replace(/\s+/g, " "),

@@ -52,6 +52,11 @@ class TaskRow:
     mine: bool = False
 
     @property
+    def stands(self) -> str:
+        """Return how the row stands for this person: the task's state, and whether they are at it."""
+        return f"{self.task.state}_running" if self.mine else str(self.task.state)
+
+    @property
     def running(self) -> list[TimeSpan]:
         """Return the times that run."""
         return [each for each in self.spans if each.stopped_at is None]

@@ -46,3 +46,9 @@ def torque(figure: tuple[Decimal | None, Decimal | None]) -> str:
 def quantity(amount: Decimal) -> str:
     """Return a quantity without needless zeros."""
     return plain(amount)
+
+
+@register.filter
+def among(word: str, words: str) -> bool:
+    """Tell whether a word is one of those in a list with spaces."""
+    return word in words.split()

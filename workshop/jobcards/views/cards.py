@@ -13,6 +13,7 @@ from workshop.jobcards.models import JobCard, TimeSpan
 from workshop.jobcards.selectors import card_page, card_to_show, cards_for_list
 from workshop.jobcards.tables import CardFilter, CardTable
 from workshop.jobcards.views.shared import number_in
+from workshop.offline.keeping import keep_for
 from workshop.people.selectors import person_of
 
 
@@ -28,7 +29,8 @@ def card_list(request: HttpRequest) -> HttpResponseBase:
 def card(request: HttpRequest, pk: int) -> HttpResponse:
     """Show a card: what is to be done, in the order of the work."""
     page = card_page(card_to_show(pk), person_of(request))
-    return render(request, "workshop/jobcards/card.html", {"page": page})
+    answer = render(request, "workshop/jobcards/card.html", {"page": page})
+    return keep_for(answer, person_of(request))
 
 
 @require_safe

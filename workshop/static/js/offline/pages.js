@@ -13,9 +13,11 @@ export async function forgetPages() {
 // Let the worker keep the pages under `scope`, and this one at once: it was loaded before the
 // worker was there to see it.
 export async function keepPages(scope) {
+  // Asked before it is registered: a new worker takes the page over while we wait for it.
+  const sawItLoad = Boolean(navigator.serviceWorker.controller);
   await navigator.serviceWorker.register(WORKER, { scope, updateViaCache: "none" });
   const { active } = await navigator.serviceWorker.ready;
-  if (!navigator.serviceWorker.controller) active.postMessage({ pages: [location.href], assets: loaded() });
+  if (!sawItLoad) active.postMessage({ pages: [location.href], assets: loaded() });
 }
 
 // Keep these pages anew, as they are now on the server.

@@ -26,7 +26,7 @@ export function run() {
   }
   document.addEventListener("htmx:sendError", unsent);
   document.addEventListener("htmx:afterRequest", heard);
-  window.addEventListener("online", () => { sender.sendAtOnce(); refreshKept(); });
+  window.addEventListener("online", sender.sendAtOnce);
   window.addEventListener("offline", () => { sender.status.connected = false; redraw(); });
   window.addEventListener("pageshow", (event) => { if (event.persisted) sender.sendAtOnce(); });
   document.addEventListener("visibilitychange", () => { if (!document.hidden) sender.sendAtOnce(); });

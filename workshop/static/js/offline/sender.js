@@ -77,7 +77,8 @@ class NotNow extends Error {
 }
 
 async function sendAll() {
-  if (!await next(null)) return;
+  // A kept page asks in any case: it wants to know when the server is there again.
+  if (!isKept && !await next(null)) return;
   let who = await ask();
   let renewed = false;
   for (;;) {

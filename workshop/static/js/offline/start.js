@@ -10,16 +10,6 @@ async function isAnythingKept() {
   return (await kept()).entries.length > 0;
 }
 
-async function start() {
-  // The sign-in page: it is only ever shown with a connection, so nobody is left without a card.
-  if ("nobody" in document.body.dataset) await forgetPages();
-  for (const form of document.querySelectorAll("form[data-signs-out]")) {
-    form.addEventListener("submit", forgetPages);
-  }
-  const scope = document.body.dataset.keepsPages;
-  if (scope && canKeepPages()) await keepPages(scope);
-}
-
 async function queue() {
   if (!canQueue) return;
   if (document.querySelector("form[data-queue]") || await isAnythingKept()) {
@@ -28,5 +18,23 @@ async function queue() {
   }
 }
 
+// All that belongs to the page is there, so that all of it can be kept.
+async function loaded() {
+  if (document.readyState === "complete") return;
+  await new Promise((resolve) => { window.addEventListener("load", resolve, { once: true }); });
+}
+
+async function start() {
+  // The sign-in page: it is only ever shown with a connection, so nobody is left without a card.
+  if ("nobody" in document.body.dataset) await forgetPages();
+  for (const form of document.querySelectorAll("form[data-signs-out]")) {
+    form.addEventListener("submit", forgetPages);
+  }
+  await queue();
+  const scope = document.body.dataset.keepsPages;
+  if (!scope || !canKeepPages()) return;
+  await loaded();
+  await keepPages(scope);
+}
+
 start();
-queue();

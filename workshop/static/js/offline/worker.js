@@ -123,13 +123,13 @@ async function nothingKept() {
     rows.push(`<li class="card"><a class="card-link" href="${pathname}">${title?.[1] ?? pathname}</a></li>`);
   }
   const there = rows.length
-    ? `<p>These were opened on this phone and can be seen:</p><ul class="cards">${rows.reverse().join("")}</ul>`
-    : "<p>No card was opened on this phone before.</p>";
+    ? `<p>These job cards were, and can be seen:</p><ul class="cards">${rows.reverse().join("")}</ul>`
+    : "<p>No job card is kept here.</p>";
   const body = `<!doctype html><html lang="en-GB"><head><meta charset="utf-8">
     <meta name="viewport" content="width=device-width, initial-scale=1"><title>No connection</title>
     <link rel="stylesheet" href="/static/css/shop.css"></head><body><main class="page page-narrow">
     <header class="page-head"><div><h1>No connection</h1>
-    <p class="lead">This card has not been opened on this phone before. Load it again where there is a connection.</p>
+    <p class="lead">This page was not opened on this device before. Load it again where there is a connection.</p>
     </div></header><section class="sheet stack">${there}</section></main></body></html>`;
   const headers = { "Content-Type": "text/html; charset=utf-8", "Content-Security-Policy": POLICY };
   return new Response(body, { status: 503, headers });

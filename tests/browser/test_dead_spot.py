@@ -352,7 +352,9 @@ class TestWhoIsSignedIn:
             assert request.post("/sign-in/", form=data).ok
             route.continue_()
 
-        phone.context.on("response", lambda reply: answers.append((reply.request.method, reply.status)))
+        phone.context.on(
+            "response", lambda reply: answers.append((reply.request.method, reply.status))
+        )
         phone.context.route("**/tick/", barge_in, times=1)
         press(phone, card, "hub")
         expect(line(phone, "another")).to_be_visible()

@@ -53,7 +53,7 @@ class TaskRow:
 
     @property
     def stands(self) -> str:
-        """Return how the row stands for this person: the task's state, and whether they are at it."""
+        """Return how the row stands for this person: the state, and whether they are at it."""
         return f"{self.task.state}_running" if self.mine else str(self.task.state)
 
     @property

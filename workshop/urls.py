@@ -25,6 +25,7 @@ urlpatterns = [
     path("orders/", include("inventory.purchasing.urls")),
     path("cards/", include("workshop.jobcards.urls")),
     path("labels/", include("workshop.labels.urls")),
+    path("bench/", include("workshop.bench.urls")),
     path("quotes/", include("quotes.quoting.urls")),
     path("quotes/", include("quotes.print.urls")),
     path("quotes/", include("quotes.planning.urls")),

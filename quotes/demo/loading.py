@@ -19,6 +19,7 @@ from quotes.demo.repairing import repair
 from quotes.demo.rows import FOLDER, BikeRow, DemoError, bike_rows, read_csv, read_json
 from quotes.demo.selling import carry_on
 from quotes.demo.walking import WalkBook
+from workshop.bench.demo import set_bench_hours
 from workshop.bikes.models import Bike, Stage
 from workshop.bikes.photos import clean_photo
 from workshop.bikes.verbs.book_in import book_in
@@ -41,6 +42,7 @@ def load_demo(say: Say | None = None) -> int:
         raise DemoError("This database holds a shop already; the demo goes into an empty one.")
     Shop.objects.create(pk=1, **read_json("shop.json"))
     staff = _people()
+    set_bench_hours(staff[Role.MECHANIC])
     customers = _customers()
     load_comparables(by=staff[Role.MANAGER][0])
     stock_up(by=staff[Role.MANAGER][0])

@@ -15,6 +15,7 @@ PLACES = (
     ("home", "Today"),
     ("bikes:list", "Bikes"),
     ("jobcards:list", "Job cards"),
+    ("bench:board", "Bench"),
     ("quoting:list", "Quotes"),
     ("buyin:list", "Buy-in"),
     ("customers:list", "Customers"),

@@ -136,6 +136,17 @@ POLICY: dict[str, Access] = {
     # labels
     "labels:bikes": Access(BENCH),
     "labels:parts": Access(BENCH),
+    # the bench: its hours, the board, promises
+    "bench:board": Access(EVERYONE),
+    "bench:promise": Access(EVERYONE, OFFICE),
+    "bench:times": Access(EVERYONE),
+    "bench:hours": Access(EVERYONE),
+    "bench:person": Access(MANAGER, MANAGER),
+    "bench:away": Access(OFFICE, OFFICE),
+    "bench:away_remove": Access(NOBODY, OFFICE),
+    "bench:day": Access(OFFICE, OFFICE),
+    "bench:day_remove": Access(NOBODY, OFFICE),
+    "bench:settings": Access(MANAGER, MANAGER),
     # quotes
     "quoting:list": Access(COUNTER),
     "quoting:start": Access(NOBODY, OFFICE),

@@ -110,6 +110,17 @@ EXPECTED = {
     # whoever stands at the shelf or the rack labels what is there
     "labels:bikes": ("mdb", ""),
     "labels:parts": ("mdb", ""),
+    # the board is everybody's; the desk promises, the manager sets hours
+    "bench:board": ("mdba", ""),
+    "bench:promise": ("mdba", "md"),
+    "bench:times": ("mdba", ""),
+    "bench:hours": ("mdba", ""),
+    "bench:person": ("m", "m"),
+    "bench:away": ("md", "md"),
+    "bench:away_remove": ("", "md"),
+    "bench:day": ("md", "md"),
+    "bench:day_remove": ("", "md"),
+    "bench:settings": ("m", "m"),
     # quotes are made and answered at the desk
     "quoting:list": ("mda", ""),
     "quoting:revision": ("mda", ""),

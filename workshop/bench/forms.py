@@ -28,8 +28,8 @@ from workshop.bench.verbs.set_hours import Hours
 from workshop.shop.models import Shop
 
 LONGEST_PAUSE = 240
-BOTH = "Write both when it starts and when it ends, or leave both empty."
-BACKWARDS = "The day ends before its hours and its pause are over."
+BOTH = "{}: write both when it starts and when it ends, or leave both empty."
+BACKWARDS = "{}: the day ends before its hours and its pause are over."
 DAYS_BACKWARDS = "The last day lies before the first."
 
 
@@ -59,15 +59,15 @@ class HoursForm(forms.Form):
         self.fields["bench_share"].initial = (person or BenchPerson()).bench_share
         for weekday in Weekday:
             row = rows.get(weekday.value)
-            for name, label in (("starts", "from"), ("ends", "to")):
+            for name, label in (("starts", "From"), ("ends", "To")):
                 self.fields[f"{name}_{weekday.value}"] = forms.TimeField(
-                    label=f"{weekday.label}, {label}",
+                    label=label,
                     required=False,
                     widget=clock_input(),
                     initial=time_of(getattr(row, name)) if row else None,
                 )
             self.fields[f"pause_{weekday.value}"] = forms.IntegerField(
-                label=f"{weekday.label}, pause in minutes",
+                label="Pause, min",
                 required=False,
                 min_value=0,
                 max_value=LONGEST_PAUSE,
@@ -87,9 +87,10 @@ class HoursForm(forms.Form):
         for weekday in Weekday:
             starts, ends, pause = self._day(weekday.value)
             if (starts is None) != (ends is None):
-                self.add_error(f"{'ends' if ends is None else 'starts'}_{weekday.value}", BOTH)
+                field = f"{'ends' if ends is None else 'starts'}_{weekday.value}"
+                self.add_error(field, BOTH.format(weekday.label))
             elif starts is not None and ends is not None and starts + pause >= ends:
-                self.add_error(f"ends_{weekday.value}", BACKWARDS)
+                self.add_error(f"ends_{weekday.value}", BACKWARDS.format(weekday.label))
         return self.cleaned_data
 
     def hours(self) -> list[Hours]:
@@ -162,9 +163,9 @@ class SettingsForm(forms.ModelForm):  # type: ignore[type-arg] # not subscriptab
             "answer_days": forms.TextInput(attrs={"inputmode": "numeric"}),
         }
         labels = {
-            "share": "Of a hundred promises this many are to be kept",
-            "check_minutes": "The release check takes",
-            "answer_days": "A customer answers within",
+            "share": "Promises to be kept, per cent",
+            "check_minutes": "The release check takes, minutes",
+            "answer_days": "A customer answers within, working days",
         }
         help_texts = {
             "share": "50 to 90. The more, the later the day that is promised.",

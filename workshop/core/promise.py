@@ -180,7 +180,7 @@ class _Bench:
         before = f"{cards} with {self.standard:.0f} standard minutes before it."
         own = (
             f"Its own work: {work.standard:.0f} standard minutes; "
-            f"{self.share * 100:.0f} % of such cards are done in {counted:.0f}."
+            f"{self.share * 100:.0f}\u00a0% of such cards are done in {counted:.0f}."
         )
         until = len(self.days) if done is None else done + 1
         closed = [each for each in self.days[:until] if each.closed]

@@ -2,18 +2,16 @@
 
 import datetime as dt
 from decimal import Decimal
-from itertools import count
 from unittest import mock
 from zoneinfo import ZoneInfo
 
 import pytest
 
 from tests.factories import bench as made
-from tests.factories.jobcards import a_card, asked, operation
+from tests.factories.jobcards import a_card
 from tests.factories.parts import PartFactory
 from tests.factories.people import UserFactory
 from tests.factories.purchasing import ordered, sold
-from tests.factories.shop import ShopFactory
 from tests.factories.stock import stocked
 from tests.factories.suppliers import SupplierFactory
 from workshop.bench.models import Absence, SpecialDay
@@ -21,27 +19,19 @@ from workshop.bench.promising import forecast_now, promise_for
 from workshop.core.spread import LEAST_CARDS
 from workshop.jobcards.models import Task
 
-LONDON = ZoneInfo("Europe/London")
-MONDAY = dt.datetime(2026, 3, 2, 7, 0, tzinfo=LONDON)
-_numbers = count(1)
+MONDAY = dt.datetime(2026, 3, 2, 7, 0, tzinfo=ZoneInfo("Europe/London"))
 
-pytestmark = pytest.mark.django_db
+pytestmark = pytest.mark.usefixtures("monday")
 
 
-@pytest.fixture(autouse=True)
-def monday(monkeypatch):
-    """Let it be Monday, 2 March 2026, seven in the morning; promises for an even chance."""
-    monkeypatch.setattr("django.utils.timezone.now", lambda: MONDAY)
-    ShopFactory.create(usual_lead_days=5)
-    made.settings(share=Decimal("0.5"))
+@pytest.fixture
+def day_for(work):
+    """Return the day promised for work of so many standard minutes, with parts."""
 
+    def ask(minutes, *parts):
+        return promise_for(work(minutes, *parts)).day
 
-def work(minutes, *parts):
-    """Return work of one task of so many standard minutes with parts."""
-    code = operation(f"work-{next(_numbers)}")
-    one = asked(code, parts=tuple((code, part, many) for part, many in parts))
-    task = type(one.tasks[0])(code, "Work", Decimal(minutes))
-    return type(one)(one.quote_number, 1, next(_numbers), (task,), one.parts)
+    return ask
 
 
 def on_order(part, *, lead_days, days_ago=0):
@@ -51,28 +41,24 @@ def on_order(part, *, lead_days, days_ago=0):
         return ordered(article, packs=2)
 
 
-def day_for(minutes, *parts):
-    return promise_for(work(minutes, *parts)).day
-
-
-def test_the_hours_of_who_is_there_make_the_day():
+def test_the_hours_of_who_is_there_make_the_day(day_for):
     """480 minutes a day; work takes 1.15 times its standard time on average."""
     made.at_bench()
     assert day_for(400) == dt.date(2026, 3, 2)
     assert day_for(430) == dt.date(2026, 3, 3)
 
 
-def test_without_hours_there_is_no_day():
+def test_without_hours_there_is_no_day(day_for):
     assert day_for(10) is None
     assert not forecast_now().has_hours
 
 
-def test_who_has_left_the_shop_does_not_count():
+def test_who_has_left_the_shop_does_not_count(day_for):
     made.at_bench(UserFactory.create(is_active=False))
     assert day_for(10) is None
 
 
-def test_open_cards_stand_before_a_new_one():
+def test_open_cards_stand_before_a_new_one(work):
     made.at_bench()
     a_card(work(400), promised_on=dt.date(2026, 3, 2))
     promise = promise_for(work(100))
@@ -80,7 +66,7 @@ def test_open_cards_stand_before_a_new_one():
     assert "1 card with 400 standard minutes before it." in promise.reasons
 
 
-def test_what_is_done_stands_before_nobody():
+def test_what_is_done_stands_before_nobody(work, day_for):
     made.at_bench()
     card = a_card(work(400))
     Task.objects.filter(card=card).update(
@@ -89,7 +75,7 @@ def test_what_is_done_stands_before_nobody():
     assert day_for(100) == dt.date(2026, 3, 2)
 
 
-def test_the_queue_is_in_the_order_of_the_promises():
+def test_the_queue_is_in_the_order_of_the_promises(work):
     made.at_bench()
     late = a_card(work(10), promised_on=dt.date(2026, 3, 6))
     none = a_card(work(10))
@@ -97,7 +83,7 @@ def test_the_queue_is_in_the_order_of_the_promises():
     assert [each.card for each in forecast_now().standings] == [soon, late, none]
 
 
-def test_absences_and_closed_days_move_the_day_on():
+def test_absences_and_closed_days_move_the_day_on(work):
     person = made.at_bench()
     Absence.objects.create(person=person, first=dt.date(2026, 3, 2), last=dt.date(2026, 3, 3))
     SpecialDay.objects.create(
@@ -108,12 +94,12 @@ def test_absences_and_closed_days_move_the_day_on():
     assert "Wed 4 Mar is closed: stocktaking." in promise.reasons
 
 
-def test_a_part_on_the_shelf_is_not_waited_for():
+def test_a_part_on_the_shelf_is_not_waited_for(day_for):
     made.at_bench()
     assert day_for(10, (stocked(2), 2)) == dt.date(2026, 3, 2)
 
 
-def test_a_part_on_order_is_worked_with_on_the_day_after_it_is_expected():
+def test_a_part_on_order_is_worked_with_on_the_day_after_it_is_expected(work):
     made.at_bench()
     part = PartFactory.create(name="Rim")
     order = on_order(part, lead_days=2)
@@ -122,7 +108,7 @@ def test_a_part_on_order_is_worked_with_on_the_day_after_it_is_expected():
     assert f"Waits until Wed 4 Mar: 2 × Rim on order {order.number}." in promise.reasons
 
 
-def test_an_overdue_order_is_taken_to_come_today():
+def test_an_overdue_order_is_taken_to_come_today(work):
     made.at_bench()
     part = PartFactory.create(name="Rim")
     order = on_order(part, lead_days=2, days_ago=6)
@@ -131,14 +117,14 @@ def test_an_overdue_order_is_taken_to_come_today():
     assert f"on order {order.number}, due since Thu 26 Feb." in promise.reasons[0]
 
 
-def test_what_is_not_ordered_takes_the_usual_lead_time():
+def test_what_is_not_ordered_takes_the_usual_lead_time(work):
     made.at_bench()
     promise = promise_for(work(10, (PartFactory.create(name="Hub"), 1)))
     assert promise.day == dt.date(2026, 3, 10)
     assert promise.reasons[0] == "Waits until Mon 9 Mar: 1 × Hub, not ordered yet."
 
 
-def test_parts_on_their_way_go_to_who_stands_first():
+def test_parts_on_their_way_go_to_who_stands_first(work, day_for):
     made.at_bench()
     part = PartFactory.create()
     on_order(part, lead_days=1)
@@ -146,7 +132,7 @@ def test_parts_on_their_way_go_to_who_stands_first():
     assert day_for(10, (part, 1)) == dt.date(2026, 3, 10)
 
 
-def test_access_and_the_release_check_count_too():
+def test_access_and_the_release_check_count_too(work):
     made.at_bench()
     made.settings(share=Decimal("0.5"), check_minutes=20)
     one = work(10)
@@ -156,7 +142,7 @@ def test_access_and_the_release_check_count_too():
     assert promise_for(with_access).standard == pytest.approx(38)
 
 
-def test_the_shops_own_spread_is_taken_once_enough_cards_were_timed():
+def test_the_shops_own_spread_is_taken_once_enough_cards_were_timed(work, day_for):
     made.at_bench()
     for number in range(LEAST_CARDS):
         made.finished(a_card(work(20)), 3 if number % 2 else 2)
@@ -167,7 +153,9 @@ def test_the_shops_own_spread_is_taken_once_enough_cards_were_timed():
 
 
 @pytest.mark.parametrize("cards", [1, 6])
-def test_a_promise_takes_the_same_queries_however_many_cards(django_assert_num_queries, cards):
+def test_a_promise_takes_the_same_queries_however_many_cards(
+    django_assert_num_queries, cards, work
+):
     made.at_bench()
     for _ in range(cards):
         a_card(work(10, (stocked(1), 2)))

@@ -11,7 +11,7 @@ from django.utils.safestring import SafeString
 from workshop.bench.board import Week
 
 register = template.Library()
-HOUR = 60
+HOUR, WHOLE = 60, 100
 INK, PLUM, SHEET = "#1d2330", "#6b1c4f", "#fffaf0"
 
 
@@ -25,7 +25,7 @@ def spoken(minutes: float) -> str:
 @register.filter
 def percent(share: float | Decimal) -> str:
     """Return a fraction in whole per cent."""
-    return f"{share:.0%}".replace("%", " %")
+    return f"{share * WHOLE:.0f}\u00a0%"
 
 
 @register.simple_tag

@@ -59,6 +59,7 @@ INSTALLED_APPS = [
     "quotes.print",
     "quotes.provenance",
     "quotes.pool",
+    "quotes.sales",
     "quotes.demo",
 ]
 

@@ -34,4 +34,5 @@ urlpatterns = [
     path("buy-in/", include("quotes.buyin.urls")),
     path("provenance/", include("quotes.provenance.urls")),
     path("global-accounting/", include("quotes.pool.urls")),
+    path("sales/", include("quotes.sales.urls")),
 ]

@@ -39,7 +39,8 @@ class Comparable(models.Model):
     """A known asking or sold price of a like bike, gross, in the shop's currency.
 
     Its age is counted on the day the price was seen. ``days_on_shelf`` are the days from first
-    offer to sale, or to the day it was seen.
+    offer to sale, or to the day it was seen. ``own_sale`` is the invoice's number where the shop
+    sold it itself; such a row comes and goes with the sale.
     """
 
     make = models.CharField("make", max_length=60)
@@ -54,6 +55,9 @@ class Comparable(models.Model):
     seen_on = models.DateField("seen on")
     days_on_shelf = models.PositiveSmallIntegerField("days on the shelf", null=True, blank=True)
     source = models.CharField("where it was seen", max_length=200, blank=True)
+    own_sale = models.CharField(
+        "own sale", max_length=12, unique=True, null=True, blank=True, editable=False
+    )
     entered_by = models.ForeignKey(
         settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+", editable=False
     )
@@ -100,6 +104,11 @@ class Comparable(models.Model):
         """Keep the compared forms of make and model in step."""
         self.set_keys()
         super().save(*args, **kwargs)  # type: ignore[arg-type]
+
+    @property
+    def is_own_sale(self) -> bool:
+        """Tell whether the shop sold it itself."""
+        return self.own_sale is not None
 
     def set_keys(self) -> None:
         """Write the compared forms of make and model; needed before a bulk insert."""

@@ -68,6 +68,7 @@ class Stage(models.TextChoices):
     REFUSED = "refused", "refused"
     BOUGHT = "bought", "bought in"
     LEFT = "left", "left: not bought"
+    SOLD = "sold", "sold"
 
 
 def normal_frame_number(text: str) -> str:

@@ -18,6 +18,7 @@ PLACES = (
     ("bench:board", "Bench"),
     ("quoting:list", "Quotes"),
     ("buyin:list", "Buy-in"),
+    ("sales:list", "Sales"),
     ("customers:list", "Customers"),
     ("stock:list", "Stock"),
     ("catalogue:index", "Catalogue"),

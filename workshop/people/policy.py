@@ -223,6 +223,18 @@ POLICY: dict[str, Access] = {
     "pool:reverse": Access(MANAGER, MANAGER),
     "pool:declare": Access(NOBODY, MANAGER),
     "pool:set_up": Access(MANAGER, MANAGER),
+    # sales and the stock book: the desk sells, the manager buys and takes back
+    "sales:list": Access(COUNTER),
+    "sales:row": Access(COUNTER),
+    "sales:sell": Access(OFFICE, OFFICE),
+    "sales:invoice": Access(COUNTER),
+    "sales:credit_note": Access(COUNTER),
+    "sales:take_back": Access(MANAGER, MANAGER),
+    "sales:buy": Access(MANAGER, MANAGER),
+    "sales:receipt": Access(BOOKS),
+    "sales:book": Access(BOOKS),
+    "sales:book_pdf": Access(BOOKS),
+    "sales:learned": Access(BOOKS),
 }
 
 

@@ -51,6 +51,7 @@ class Row:
     seen_on: dt.date
     days_on_shelf: int | None
     source: str
+    own_sale: bool = False
 
     @property
     def for_core(self) -> core.Comparable:
@@ -91,6 +92,7 @@ def _row(each: Comparable) -> Row:
         each.seen_on,
         each.days_on_shelf,
         each.source,
+        each.is_own_sale,
     )
 
 

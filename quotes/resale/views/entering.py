@@ -16,7 +16,7 @@ from quotes.resale.forms import EnterForm
 from quotes.resale.models import Comparable
 from quotes.resale.selectors.listing import comparables_for_list
 from quotes.resale.tables import ComparableFilter, ComparableTable, EditableTable
-from quotes.resale.verbs.change import change_comparable
+from quotes.resale.verbs.change import OwnSaleError, change_comparable
 from quotes.resale.verbs.enter import enter_comparable
 from quotes.resale.verbs.remove import remove_comparable
 from workshop.people.policy import allowed
@@ -57,6 +57,8 @@ def new(request: HttpRequest) -> HttpResponse:
 def edit(request: HttpRequest, pk: int) -> HttpResponse:
     """Change a comparable; its history stands beneath."""
     comparable = get_object_or_404(Comparable, pk=pk)
+    if comparable.is_own_sale:
+        return _own_sale(request, comparable)
     form = EnterForm(request.POST or None, comparable=comparable, shop=shop_of(request))
     if request.method != "POST" or not form.is_valid():
         return _form_page(request, form, comparable)
@@ -67,11 +69,19 @@ def edit(request: HttpRequest, pk: int) -> HttpResponse:
 def remove(request: HttpRequest, pk: int) -> HttpResponse:
     """Ask, then delete a comparable that was entered by mistake."""
     comparable = get_object_or_404(Comparable, pk=pk)
+    if comparable.is_own_sale:
+        return _own_sale(request, comparable)
     if request.method != "POST":
         return render(request, "quotes/resale/remove.html", {"comparable": comparable})
     name = str(comparable)
     remove_comparable(comparable)
     messages.success(request, f"{name} is deleted.")
+    return redirect("resale:list")
+
+
+def _own_sale(request: HttpRequest, comparable: Comparable) -> HttpResponse:
+    """Say why a sale of the shop's own is not changed here."""
+    messages.info(request, str(OwnSaleError(comparable)))
     return redirect("resale:list")
 
 

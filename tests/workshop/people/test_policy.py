@@ -213,6 +213,17 @@ EXPECTED = {
     "pool:reverse": ("m", "m"),
     "pool:declare": ("", "m"),
     "pool:set_up": ("m", "m"),
+    "sales:list": ("mda", ""),
+    "sales:row": ("mda", ""),
+    "sales:sell": ("md", "md"),
+    "sales:invoice": ("mda", ""),
+    "sales:credit_note": ("mda", ""),
+    "sales:take_back": ("m", "m"),
+    "sales:buy": ("m", "m"),
+    "sales:receipt": ("ma", ""),
+    "sales:book": ("ma", ""),
+    "sales:book_pdf": ("ma", ""),
+    "sales:learned": ("ma", ""),
 }
 
 SAMPLES = {

@@ -25,13 +25,17 @@ MOVES: dict[Stage, frozenset[Stage]] = {
         {Stage.INSPECTING, Stage.QUOTED, Stage.IN_WORK, Stage.BOUGHT, Stage.LEFT}
     ),
     Stage.IN_WORK: frozenset({Stage.RELEASED}),
-    Stage.RELEASED: frozenset({Stage.INSPECTING, Stage.QUOTED, Stage.BOUGHT, Stage.LEFT}),
+    Stage.RELEASED: frozenset(
+        {Stage.INSPECTING, Stage.QUOTED, Stage.BOUGHT, Stage.LEFT, Stage.SOLD}
+    ),
     Stage.REFUSED: frozenset({Stage.INSPECTING, Stage.QUOTED, Stage.BOUGHT, Stage.LEFT}),
     Stage.BOUGHT: frozenset({Stage.INSPECTING, Stage.QUOTED, Stage.IN_WORK, Stage.LEFT}),
     Stage.LEFT: frozenset({Stage.INSPECTING, Stage.QUOTED, Stage.BOUGHT}),
+    Stage.SOLD: frozenset({Stage.INSPECTING, Stage.BOUGHT, Stage.RELEASED}),
 }
 """Where a bike may go from each stage. What was left may come back, and what was bought is
-inspected and quoted again as any other. While it is in work, only its release moves it on."""
+inspected and quoted again as any other. What was sold comes back when the sale is taken back, or
+to be inspected for its new owner. While it is in work, only its release moves it on."""
 
 
 class StageError(Exception):

@@ -12,7 +12,7 @@ from workshop.people.models import User
 BEFORE_A_QUOTE = frozenset(
     {
         *(Stage.BOOKED_IN, Stage.INSPECTING, Stage.INSPECTED),
-        *(Stage.RELEASED, Stage.REFUSED, Stage.LEFT),
+        *(Stage.RELEASED, Stage.REFUSED, Stage.LEFT, Stage.SOLD),
     }
 )
 """Stages that an inspection moves on from. A bike that is quoted, sent, accepted, in work or bought

@@ -1,0 +1,77 @@
+"""The list of the shop's bikes, in stock and sold; and one of them with all that is kept."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from django.db.models import OuterRef, Prefetch, QuerySet, Subquery
+
+from quotes.sales.models import Line, Party, Purchase, Sale
+from quotes.sales.selectors.standing import reasons_not_to_sell
+
+SEARCHED = (
+    "number",
+    "bike__stock_no",
+    "description",
+    "frame_number",
+    "bike__frame_key",
+    "sales__number",
+    "sales__buyer__name",
+)
+
+
+def rows_for_list() -> QuerySet[Purchase]:
+    """Return all purchases with ``sold_on`` and ``sold_for`` of the sale that holds, one query."""
+    standing = Sale.objects.filter(purchase=OuterRef("pk"), credit_note__isnull=True)
+    return (
+        Purchase.objects.select_related("bike")
+        .annotate(
+            sold_on=Subquery(standing.values("sold_on")[:1]),
+            sold_for=Subquery(standing.values("price")[:1]),
+        )
+        .order_by("-pk")
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class RowPage:
+    """A row of the book: its purchase, its sales in their order, and what forbids a sale now."""
+
+    purchase: Purchase
+    seller: Party | None
+    sales: tuple[Sale, ...]
+    reasons: tuple[str, ...]
+
+    @property
+    def standing(self) -> Sale | None:
+        """Return the sale that holds."""
+        last = self.sales[-1] if self.sales else None
+        return None if last is None or hasattr(last, "credit_note") else last
+
+    @property
+    def may_be_sold(self) -> bool:
+        """Tell whether the bike is in stock and nothing forbids a sale."""
+        return self.standing is None and not self.reasons
+
+
+def row_page(purchase: Purchase) -> RowPage:
+    """Return a row of the book with everything its page shows."""
+    sales = tuple(
+        Sale.objects.filter(purchase=purchase)
+        .select_related("buyer", "credit_note__by", "by")
+        .prefetch_related(Prefetch("lines", Line.objects.order_by("position")))
+        .order_by("turn")
+    )
+    last = sales[-1] if sales else None
+    here = last is None or hasattr(last, "credit_note")
+    return RowPage(
+        purchase,
+        getattr(purchase, "seller", None),
+        sales,
+        tuple(reasons_not_to_sell(purchase.bike)) if here else (),
+    )
+
+
+def purchases_for_page() -> QuerySet[Purchase]:
+    """Return purchases with all that a page shows of one."""
+    return Purchase.objects.select_related("bike", "seller", "by", "provenance", "check_made")

@@ -1,0 +1,1 @@
+"""What is done with the stock book, one verb a file."""

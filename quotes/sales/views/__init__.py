@@ -1,0 +1,1 @@
+"""Pages of the stock book: the list, buying, selling, the book itself, what sold bikes teach."""

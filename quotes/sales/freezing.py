@@ -1,4 +1,4 @@
-"""What the database itself refuses of the stock book: see ``quotes.triggers``.
+"""What the database itself refuses of the stock book: see ``inventory.triggers``.
 
 Rows are written once. A seller's name and the receipt with it may be deleted, as retention asks;
 invoices and credit notes are the shop's books and stay. A migration that alters one of these
@@ -7,7 +7,7 @@ tables starts with ``RunPython(remove(*GUARDS), install(*GUARDS))`` and ends wit
 
 from __future__ import annotations
 
-from quotes.triggers import Guard
+from inventory.triggers import Guard
 
 PURCHASE, SALE, LINE = "sales_purchase", "sales_sale", "sales_line"
 CREDIT, PARTY, PAPER = "sales_creditnote", "sales_party", "sales_paper"

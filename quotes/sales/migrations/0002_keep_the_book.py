@@ -3,7 +3,7 @@
 from django.db import migrations
 
 from quotes.sales.freezing import GUARDS
-from quotes.triggers import install, remove
+from inventory.triggers import install, remove
 
 
 class Migration(migrations.Migration):

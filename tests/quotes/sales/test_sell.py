@@ -268,7 +268,7 @@ def test_by_hand_at_another_price_it_is_refused():
     british_pool()
     row = in_stock(price="400", pooled=True)
     entry("sale", "2026-03-05", "690", bike=row.bike)
-    with pytest.raises(SalesError, match="entered by hand at £690.00"):
+    with pytest.raises(SalesError, match=r"entered by hand at £690\.00"):
         sold(row, price="700")
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from datetime import timedelta
+from decimal import Decimal
 from unittest import mock
 
 from django.contrib.auth.hashers import make_password
@@ -18,6 +19,7 @@ from quotes.demo.comparing import load_comparables
 from quotes.demo.repairing import repair
 from quotes.demo.rows import FOLDER, BikeRow, DemoError, bike_rows, read_csv, read_json
 from quotes.demo.selling import carry_on
+from quotes.demo.trading import check_provenance, sale_rows, sell_all
 from quotes.demo.walking import WalkBook
 from workshop.bench.demo import set_bench_hours
 from workshop.bikes.models import Bike, Stage
@@ -29,6 +31,8 @@ from workshop.shop.models import Shop
 
 Say = Callable[[str], object]
 EVERY = 12
+ENTERED_AFTER_DAYS = 14
+"""Bikes bought later than that wait for somebody to enter them in the stock book."""
 
 
 @transaction.atomic
@@ -54,6 +58,7 @@ def load_demo(say: Say | None = None) -> int:
             _bike(row, customers, staff, book, number)
         if say and number % EVERY == 0:
             say(f"Demo shop: bike {number + 1} of {len(rows)} …")
+    sell_all(rows, staff[Role.DESK][0], staff[Role.MANAGER][0], days_ago)
     return len(rows)
 
 
@@ -119,7 +124,18 @@ def _bike(
         return
     inspection = book.walk(bike, row.found, mechanic, half=row.stage == Stage.INSPECTING)
     if row.stage not in {Stage.INSPECTING, Stage.INSPECTED}:
-        carry_on(row, inspection, desk, manager)
-    if row.stage == Stage.RELEASED:
+        paid = _paid(row)
+        if paid is not None:
+            check_provenance(bike, desk, mechanic)
+        carry_on(row, inspection, desk, manager, paid)
+    if row.stage in {Stage.RELEASED, Stage.SOLD}:
         hands = staff[Role.MECHANIC]
         repair(row, inspection, desk, mechanic, hands[(number + 1) % len(hands)])
+
+
+def _paid(row: BikeRow) -> Decimal | None:
+    """Return what was paid for a bike; None where it is not in the stock book yet."""
+    if row.stage == Stage.SOLD:
+        return sale_rows()[row.fields["frame_number"]].paid
+    entered = row.stage == Stage.BOUGHT and row.days_ago > ENTERED_AFTER_DAYS
+    return row.fields["asking_price"] if entered else None

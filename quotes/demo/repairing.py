@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from datetime import timedelta
 from decimal import Decimal
 from itertools import count
@@ -19,7 +19,7 @@ from workshop.inspections.models import Inspection
 from workshop.jobcards.afterwards import measures_of
 from workshop.jobcards.models import JobCard, Task, TaskKind, TaskPart, TaskState
 from workshop.jobcards.signing import items_for
-from workshop.jobcards.verbs.parts import draw_part
+from workshop.jobcards.verbs.parts import PartError, draw_part
 from workshop.jobcards.verbs.read import note_readings
 from workshop.jobcards.verbs.release import release_bike
 from workshop.jobcards.verbs.sign import sign
@@ -81,13 +81,14 @@ def _work(
 
 
 def _draw(row: TaskPart, hand: User, key: str) -> None:
-    """Draw what the task wants, as far as there is any."""
+    """Draw what the task wants, as far as there is any; what was not there that day is left."""
     level = StockLevel.objects.filter(part=row.part).first()
     there = level.available + row.reserved if level else Decimal(0)
     quantity = min(row.may_draw, there)
     if quantity > 0:
         serial = f"batch 26-{row.part.pk:03}" if row.part.safety_critical else ""
-        draw_part(row, quantity=quantity, by=hand, key=key, serial=serial)
+        with suppress(PartError):
+            draw_part(row, quantity=quantity, by=hand, key=key, serial=serial)
 
 
 def _read(task: Task, hand: User, after: dict[str, Decimal], key: str) -> None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
+
 from quotes.acceptance.selectors import DECIDABLE
 from quotes.acceptance.verbs.record import record_answer
 from quotes.buyin.basis import basis_of
@@ -11,6 +13,7 @@ from quotes.buyin.verbs.decide import decide
 from quotes.buyin.verbs.save import save_check
 from quotes.core.margin import MarginInput, Scheme
 from quotes.demo.rows import BikeRow
+from quotes.demo.trading import buy_in
 from quotes.quoting.models import Revision
 from quotes.quoting.verbs.send import send
 from quotes.quoting.verbs.start import start_quote
@@ -29,14 +32,22 @@ YES_TO = {
 }
 
 
-def carry_on(row: BikeRow, inspection: Inspection, desk: User, manager: User) -> None:
-    """Draw up the quote and go on from there as far as the row says."""
+def carry_on(
+    row: BikeRow, inspection: Inspection, desk: User, manager: User, paid: Decimal | None = None
+) -> None:
+    """Draw up the quote and go on from there as far as the row says.
+
+    ``paid`` is what was paid for a bike that goes into the stock book.
+    """
     revision = start_quote(inspection, desk)
     if row.stage == Stage.QUOTED:
         return
-    if row.stage in {Stage.BOUGHT, Stage.LEFT}:
-        _decide(row, inspection, manager)
-        return
+    if row.stage in {Stage.BOUGHT, Stage.LEFT, Stage.SOLD}:
+        check = _decide(row, inspection, manager)
+        if paid is not None:
+            buy_in(check, paid, manager)
+        if row.stage != Stage.SOLD:
+            return
     send(revision, desk)
     if row.answer:
         _answer(revision, row, desk)
@@ -46,7 +57,7 @@ def _answer(revision: Revision, row: BikeRow, desk: User) -> None:
     """Record what the customer says yes to: all of it where there is nothing so pressing."""
     lines = [line for line in revision.lines.all() if line.kind in DECIDABLE and not line.left_out]
     accepted = {line.pk for line in lines if line.importance in YES_TO[row.answer]}
-    if not accepted and row.stage in {Stage.ACCEPTED, Stage.RELEASED}:
+    if not accepted and row.stage in {Stage.ACCEPTED, Stage.RELEASED, Stage.SOLD}:
         accepted = {line.pk for line in lines}
     record_answer(
         revision,
@@ -63,5 +74,5 @@ def _decide(row: BikeRow, inspection: Inspection, manager: User) -> MarginCheck:
     figures = first_figures(basis) | {"resale_price": row.resale_price}
     figures["scheme"] = Scheme(figures["scheme"])
     check = save_check(MarginInput(**figures, currency=basis.shop.currency), basis, manager)
-    decision = Decision.BUY if row.stage == Stage.BOUGHT else Decision.LEAVE
+    decision = Decision.LEAVE if row.stage == Stage.LEFT else Decision.BUY
     return decide(check, decision, note=row.decision_note, by=manager)

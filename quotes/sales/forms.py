@@ -67,7 +67,7 @@ class BuyForm(forms.Form):
         help_text="Its margin is reckoned together with the pool’s.",
     )
     unchecked_reason = forms.CharField(
-        label="Why it is bought without a passed provenance check", max_length=200, required=False
+        label="Why it is bought without a passed provenance check", max_length=200
     )
 
     def __init__(

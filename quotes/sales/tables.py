@@ -22,6 +22,7 @@ from quotes.sales.models import Purchase
 from quotes.sales.selectors.book import BookRow
 from quotes.sales.selectors.listing import SEARCHED
 from quotes.sales.selectors.standing import in_stock, sold
+from workshop.bikes.models import Stage
 from workshop.shop.models import Shop
 from workshop.shop.templatetags.ui import stage_chip
 
@@ -77,7 +78,7 @@ class StockTable(ShopTable):
     """Bikes bought into stock; what they cost is left out for those who may not see it."""
 
     bike = tables.Column("Bike", order_by=("bike__make", "bike__model"))
-    number = tables.Column("Stock book", order_by=("pk",))
+    number = tables.Column("Stock book", order_by=("pk",), attrs=DAY)
     stands = tables.Column("Stands", empty_values=(), orderable=False)
     bought_on = tables.Column("Bought", attrs=DAY)
     price = tables.Column("Paid", attrs=MONEY)
@@ -115,10 +116,12 @@ class StockTable(ShopTable):
         return str(record.bike)
 
     def render_stands(self, record: Any) -> SafeString:  # noqa: ANN401 - a row with annotations
-        """Return whether it is sold, else the bike's stage, as shape and word."""
+        """Return whether it is sold, for sale, or not released yet, as shape and word."""
         if record.sold_on:
             return stage_chip("sold", "sold")
-        return stage_chip(record.bike.stage, record.bike.get_stage_display())
+        if record.bike.stage == Stage.RELEASED:
+            return stage_chip(Stage.RELEASED, "for sale")
+        return stage_chip("ready", f"in stock, {record.bike.get_stage_display()}")
 
     def render_bought_on(self, value: dt.date) -> str:
         """Return the day."""
@@ -194,3 +197,18 @@ class BookTable(ShopTable):
     def render_vat(self, value: Decimal) -> str:
         """Return the VAT."""
         return self.money(value)
+
+
+class BookOnScreen(BookTable):
+    """The stock book as a screen has room for it; a file has all of its columns."""
+
+    class Meta(BookTable.Meta):
+        exclude = ("stock_no", "document", "seller_address", "frame_number", "scheme")
+
+    def render_seller(self, value: str, record: BookRow) -> str:
+        """Return the seller with the number of the receipt or invoice."""
+        return f"{value} · {record.document}"
+
+    def render_description(self, value: str, record: BookRow) -> str:
+        """Return the bike with its frame number."""
+        return f"{value} · {record.frame_number}"

@@ -117,7 +117,7 @@ def note_of(sale: Sale) -> CreditNote | None:
     return getattr(sale, "credit_note", None)
 
 
-def _row(purchase: Purchase, price: Decimal | None, **sold: object) -> BookRow:
+def _row(purchase: Purchase, paid: Decimal | None, **sold: object) -> BookRow:
     """Return a row with what it says of the purchase."""
     seller: Party | None = getattr(purchase, "seller", None)
     return BookRow(
@@ -131,7 +131,7 @@ def _row(purchase: Purchase, price: Decimal | None, **sold: object) -> BookRow:
         description=purchase.description,
         frame_number=purchase.frame_number,
         scheme=scheme_words(purchase.scheme, pooled=purchase.is_pooled),
-        purchase_price=price,
+        purchase_price=paid,
         **sold,  # type: ignore[arg-type] # the fields of a sale
     )
 

@@ -1,6 +1,8 @@
-"""Template tags of the stock book: a line without its VAT."""
+"""Template tags of the stock book: a line without its VAT, amounts with their sign."""
 
 from __future__ import annotations
+
+from decimal import Decimal
 
 from django import template
 from django.template import Context
@@ -16,3 +18,11 @@ def net_of(context: Context, line: Line) -> str:
     """Return what a line comes to without the VAT that it shows."""
     shop = context["shop"]
     return format_money(line.gross - line.vat, shop.currency, shop.locale)
+
+
+@register.simple_tag(takes_context=True)
+def difference(context: Context, amount: Decimal) -> str:
+    """Return by how much something differs, with its sign: “+£3.00”, “−£3.00”, “£0.00”."""
+    shop = context["shop"]
+    sign = "+" if amount > 0 else "−" if amount < 0 else ""
+    return sign + format_money(abs(amount), shop.currency, shop.locale)

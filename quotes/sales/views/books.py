@@ -9,6 +9,7 @@ from django.utils import timezone
 from django.utils.cache import patch_cache_control
 from django.views.decorators.http import require_safe
 
+from inventory.exporting.answering import asked_for
 from inventory.lists import listing, show_list
 from inventory.paper.showing import shown_pdf
 from quotes.sales.forms import DaysForm, this_year
@@ -16,7 +17,7 @@ from quotes.sales.selectors.book import Book, Days, book_of
 from quotes.sales.selectors.learning import learned_page
 from quotes.sales.selectors.period import vat_aid
 from quotes.sales.sheet import book_pdf
-from quotes.sales.tables import BookTable
+from quotes.sales.tables import BookOnScreen, BookTable
 from workshop.shop.selectors import shop_of
 
 
@@ -35,7 +36,8 @@ def stock_book(request: HttpRequest) -> HttpResponseBase:
     """Show the stock book of some days, with what they mean for the VAT return."""
     form, days = days_asked(request)
     book = book_of(days)
-    context = listing(request, list(book.rows), table=BookTable, shop=shop_of(request))
+    table = BookTable if asked_for(request) else BookOnScreen
+    context = listing(request, list(book.rows), table=table, shop=shop_of(request))
     context |= {"form": form, "book": book, "aid": vat_aid(days), "query": _query(form)}
     return show_list(request, "quotes/sales/book.html", context)
 

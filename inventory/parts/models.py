@@ -101,6 +101,15 @@ class Part(models.Model):
         "at least in stock", max_digits=9, decimal_places=2, default=0, validators=NOT_NEGATIVE
     )
     place = models.CharField("shelf place", max_length=40, blank=True, db_index=True)
+    size_of = models.ForeignKey(
+        "self",
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="sizes",
+        verbose_name="a size of",
+        help_text="The part that remedies name. The size that fits the bike takes its place.",
+    )
     history = HistoricalRecords()
 
     class Meta:
@@ -134,6 +143,11 @@ class Part(models.Model):
                 name="one_part_a_gtin",
                 violation_error_message="Another part has this article number already.",
             ),
+            models.CheckConstraint(
+                condition=Q(size_of__isnull=True) | ~Q(size_of=F("pk")),
+                name="part_no_size_of_itself",
+                violation_error_message="A part is no size of itself.",
+            ),
         )
 
     def __str__(self) -> str:
@@ -141,10 +155,16 @@ class Part(models.Model):
         return f"{self.name} ({self.code})"
 
     def clean(self) -> None:
-        """Keep the article number as its figures."""
+        """Keep the article number as its figures; see that sizes are one level deep."""
         super().clean()
         if self.gtin:
             self.gtin = normal_gtin(self.gtin)
+        if self.size_of is None:
+            return
+        if self.size_of.size_of_id:
+            raise ValidationError(f"{self.size_of} is itself a size of a part. Choose that one.")
+        if self.pk and self.sizes.exists():
+            raise ValidationError("Other parts are sizes of this one, so it is a size of none.")
 
 
 def check_bead_seat(size_mm: int) -> None:
@@ -173,6 +193,37 @@ class ShellThread(models.TextChoices):
     FRENCH = "french", "35 mm × 1, right-hand both sides (French)"
     SWISS = "swiss", "35 mm × 1, left-hand on the right (Swiss)"
     PRESSED = "pressed", "pressed in, no thread"
+
+
+class BrakeKind(models.TextChoices):
+    """What brakes work on."""
+
+    RIM = "rim", "rim brakes"
+    DISC = "disc", "disc brakes"
+    HUB = "hub", "hub or coaster brakes"
+
+
+class SteererKind(models.TextChoices):
+    """How a fork's steerer holds the headset and the stem."""
+
+    THREADED = "threaded", "threaded, stem inside it"
+    PLAIN = "plain", "plain, stem clamped round it"
+
+
+class Dropout(models.TextChoices):
+    """What holds an axle in frame or fork."""
+
+    OPEN = "open", "open slot, nuts or quick release"
+    THROUGH_12 = "through_12", "closed, through axle 12 mm"
+    THROUGH_15 = "through_15", "closed, through axle 15 mm"
+    THROUGH_20 = "through_20", "closed, through axle 20 mm"
+
+
+class AxleEnd(models.TextChoices):
+    """Which end of the bike a part is for."""
+
+    FRONT = "front", "front"
+    REAR = "rear", "rear"
 
 
 def measured(name: str, **kwargs: object) -> models.DecimalField:  # type: ignore[type-arg] # as above
@@ -205,9 +256,17 @@ class FitFacts(models.Model):
     )
     spindle_mm = measured("spindle length, mm")
     steerer_mm = measured("steerer diameter, mm")
+    steerer_kind = models.CharField(
+        "steerer", max_length=10, choices=SteererKind.choices, blank=True
+    )
+    axle_end = models.CharField(
+        "front or rear axle", max_length=5, choices=AxleEnd.choices, blank=True
+    )
     axle_mm = measured("width over locknuts, mm")
+    dropout = models.CharField("dropout", max_length=12, choices=Dropout.choices, blank=True)
     chain_mm = measured("chain width, mm")
     chain_speeds = models.PositiveSmallIntegerField("number of sprockets", null=True, blank=True)
+    brake_kind = models.CharField("brakes", max_length=10, choices=BrakeKind.choices, blank=True)
     pad_shape = models.CharField("brake pad shape", max_length=40, blank=True)
     post_mm = measured("seat-post diameter, mm")
     history = HistoricalRecords()
@@ -232,9 +291,13 @@ class FitFacts(models.Model):
             spindle_kind=self.get_spindle_kind_display(),
             spindle_mm=self.spindle_mm,
             steerer_mm=self.steerer_mm,
+            steerer_kind=self.get_steerer_kind_display(),
+            axle_end=self.axle_end,
             axle_mm=self.axle_mm,
+            dropout=self.get_dropout_display(),
             chain_mm=self.chain_mm,
             chain_speeds=self.chain_speeds,
+            brake_kind=self.get_brake_kind_display(),
             pad_shape=self.pad_shape,
             post_mm=self.post_mm,
         )

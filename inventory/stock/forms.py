@@ -291,7 +291,7 @@ class BikeFactsForm(forms.ModelForm):  # type: ignore[type-arg] # not at run tim
 
     class Meta:
         model = FitFacts
-        exclude = ("part", "section_mm")  # noqa: DJ006 - all facts a bike can have
+        exclude = ("part", "section_mm", "axle_end")  # noqa: DJ006 - all facts a bike can have
         formfield_callback = staticmethod(figures)
 
     def __init__(self, *args: Any, asked: FitFacts | None, **kwargs: Any) -> None:

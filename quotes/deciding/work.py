@@ -128,7 +128,7 @@ def work_of_inspection(inspection: Inspection, shop: Shop, rates: Mapping[str, D
         AccessError: the access steps do not hang together.
     """
     found = found_in(inspection)
-    works = works_of(each.remedy.pk for each in found if each.remedy)
+    works = works_of((each.remedy.pk for each in found if each.remedy), inspection.bike)
     jobs = [_job(str(at), each, works) for at, each in enumerate(found)]
     heads = {
         str(at): _Heading(

@@ -16,6 +16,7 @@ from django.utils import timezone
 from inventory.purchasing.demo import FIRST, SECOND, deliver_part, enter_suppliers, order
 from inventory.stock.demo import stock_up
 from quotes.demo.comparing import load_comparables
+from quotes.demo.fitting import Sizes, load_part_sizes, measure_as_its_model, model_sizes
 from quotes.demo.repairing import repair
 from quotes.demo.rows import FOLDER, BikeRow, DemoError, bike_rows, read_csv, read_json
 from quotes.demo.selling import carry_on
@@ -33,6 +34,8 @@ Say = Callable[[str], object]
 EVERY = 12
 ENTERED_AFTER_DAYS = 14
 """Bikes bought later than that wait for somebody to enter them in the stock book."""
+NOT_MEASURED = 5
+"""Of so many bikes one has not been measured."""
 
 
 @transaction.atomic
@@ -50,12 +53,13 @@ def load_demo(say: Say | None = None) -> int:
     customers = _customers()
     load_comparables(by=staff[Role.MANAGER][0])
     stock_up(by=staff[Role.MANAGER][0])
+    load_part_sizes(staff[Role.MANAGER][0])
     _purchases(staff[Role.MANAGER][0])
     book = WalkBook.from_catalogue()
-    rows = bike_rows()
+    rows, sizes = bike_rows(), model_sizes()
     for number, row in enumerate(rows):
         with days_ago(row.days_ago):
-            _bike(row, customers, staff, book, number)
+            _bike(row, customers, staff, book, sizes, number)
         if say and number % EVERY == 0:
             say(f"Demo shop: bike {number + 1} of {len(rows)} …")
     sell_all(rows, staff[Role.DESK][0], staff[Role.MANAGER][0], days_ago)
@@ -109,6 +113,7 @@ def _bike(
     customers: dict[str, Customer],
     staff: dict[Role, list[User]],
     book: WalkBook,
+    sizes: Sizes,
     number: int,
 ) -> None:
     """Book one bike in and take it as far as its row says."""
@@ -122,6 +127,8 @@ def _bike(
     bike = book_in(by=desk, customer=customers[row.customer], **fields)
     if row.stage == Stage.BOOKED_IN:
         return
+    if number % NOT_MEASURED:
+        measure_as_its_model(bike, sizes)
     inspection = book.walk(bike, row.found, mechanic, half=row.stage == Stage.INSPECTING)
     if row.stage not in {Stage.INSPECTING, Stage.INSPECTED}:
         paid = _paid(row)

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-from inventory.parts.models import FitFacts
 from quotes.core.planning import Candidate, Limits
 from quotes.planning.asked import Asked, Task
 from quotes.planning.models import BondKind, LockKind, PlanLock, RemedyBond, ServicePackage
@@ -34,7 +33,8 @@ class Choices:
 
     ``cures`` maps a remedy (by pk) to the findings it may cure; ``open`` are the findings to be
     planned, ``left`` those that are not, each with why. ``packaged`` are remedies that stand for
-    a package, by its name. ``bonds`` are those between remedies that may be chosen.
+    a package, by its name. ``bonds`` are those between remedies that may be chosen. ``misfits``
+    are remedies left out since a part of theirs does not fit the bike, each with why.
     """
 
     open: tuple[Asked, ...]
@@ -45,6 +45,7 @@ class Choices:
     packaged: Mapping[int, str]
     locks: Mapping[int, tuple[PlanLock, ...]]
     bonds: tuple[RemedyBond, ...]
+    misfits: Mapping[int, str]
 
     @property
     def candidates(self) -> tuple[Candidate, ...]:
@@ -87,8 +88,8 @@ def choices_for(task: Task, taken: frozenset[tuple[int, int]] = frozenset()) -> 
     packages = _packages(wanted, task.bike)
     locks = _locks(wanted)
     remedies = _remedies(options, packages, locks)
-    works = works_of(remedies)
-    misfits = _misfits(works, task.bike)
+    works = works_of(remedies, task.bike)
+    misfits = _misfits(works)
     ways = {
         each.finding: _ways(each, options[each.fault], task.bike, works, misfits) for each in wanted
     }
@@ -110,7 +111,7 @@ def choices_for(task: Task, taken: frozenset[tuple[int, int]] = frozenset()) -> 
         left=(
             *((each, each.skip) for each in task.findings if each.skip),
             *(
-                (each, "no remedy fits: price it by hand")
+                (each, _why_none(options[each.fault], misfits))
                 for each in wanted
                 if not ways[each.finding]
             ),
@@ -121,7 +122,14 @@ def choices_for(task: Task, taken: frozenset[tuple[int, int]] = frozenset()) -> 
         packaged={each.remedy_id: each.name for each in packages},
         locks=locks,
         bonds=_bonds(cures),
+        misfits={pk: why for pk, why in misfits.items() if pk not in cures},
     )
+
+
+def _why_none(options: Iterable[RemedyOption], misfits: Mapping[int, str]) -> str:
+    """Return why a finding is not planned: what stands in the way of its remedies."""
+    reasons = {misfits[each.remedy_id].rstrip(".") for each in options if each.remedy_id in misfits}
+    return ". ".join(("no remedy fits: price it by hand", *sorted(reasons)))
 
 
 def _options(wanted: Iterable[Asked]) -> Options:
@@ -165,19 +173,9 @@ def _remedies(
     return {each.pk: each for each in found}
 
 
-def _misfits(works: Mapping[int, RemedyWork], bike: Bike) -> frozenset[int]:
-    """Return the remedies with a part for another rim: a tyre fits only an equal diameter."""
-    if bike.bead_seat_mm is None:
-        return frozenset()
-    codes = {part.code for work in works.values() for part in work.parts}
-    other = set(
-        FitFacts.objects.filter(part__code__in=codes, bead_seat_mm__isnull=False)
-        .exclude(bead_seat_mm=bike.bead_seat_mm)
-        .values_list("part__code", flat=True)
-    )
-    return frozenset(
-        pk for pk, work in works.items() if any(part.code in other for part in work.parts)
-    )
+def _misfits(works: Mapping[int, RemedyWork]) -> dict[int, str]:
+    """Return the remedies with a part that does not fit the bike, and why it does not."""
+    return {pk: work.misfits[0].words for pk, work in works.items() if work.misfits}
 
 
 def _ways(
@@ -185,20 +183,32 @@ def _ways(
     options: Sequence[RemedyOption],
     bike: Bike,
     works: Mapping[int, RemedyWork],
-    misfits: frozenset[int],
+    misfits: Collection[int],
 ) -> set[int]:
-    """Return the remedies that soundly cure a finding: the proposed one and those as good."""
-    fitting = [
+    """Return the remedies that soundly cure a finding: the proposed one and those as good.
+
+    Where a part of the proposed one does not fit, the next that fits and goes no less deep is
+    proposed in its place.
+    """
+    meant = [
         option.remedy
         for option in options
-        if is_for(option.remedy, bike)
-        and meant_for(option, asked.judgement)
-        and option.remedy_id not in misfits
+        if is_for(option.remedy, bike) and meant_for(option, asked.judgement)
     ]
-    if not fitting:
+    if not meant:
         return set()
-    proposed = fitting[0]
+    fitting = [each for each in meant if each.pk not in misfits]
+    watched = asked.judgement is Judgement.WATCH
+    deep = (each for each in fitting if watched or _depth(each) >= _depth(meant[0]))
+    proposed = next(deep, None)
+    if proposed is None:
+        return set()
     return {each.pk for each in fitting if is_as_good(each, proposed, asked.judgement, works)}
+
+
+def _depth(remedy: Remedy) -> int:
+    """Return how deep a remedy goes."""
+    return DEPTH[RemedyKind(remedy.kind)]
 
 
 def is_as_good(
@@ -212,7 +222,7 @@ def is_as_good(
     """
     if remedy.pk == proposed.pk or judgement is Judgement.WATCH:
         return True
-    if DEPTH[RemedyKind(remedy.kind)] < DEPTH[RemedyKind(proposed.kind)]:
+    if _depth(remedy) < _depth(proposed):
         return False
     own = {use.operation.code: use.operation for use in works[remedy.pk].operations}
     asked = {use.operation.code for use in works[proposed.pk].operations}

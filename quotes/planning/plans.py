@@ -32,7 +32,8 @@ class Chosen:
 
     ``difference`` is what the next best plan without this choice would cost more, net, below zero
     where waiting for parts decided; None where there is no other. ``wait`` says how long its
-    parts are waited for, nothing where it needs none or nothing is known.
+    parts are waited for, nothing where it needs none or nothing is known. ``fit`` says which of
+    its parts do not fit the bike, may not, or stand for another size; nothing where all is well.
     """
 
     asked: Asked
@@ -42,6 +43,7 @@ class Chosen:
     wait: str
     difference: Decimal | None
     locks: tuple[PlanLock, ...]
+    fit: str = ""
 
     @property
     def changes(self) -> bool:
@@ -56,7 +58,8 @@ class PlanPage:
     ``now`` is what the present choices come to, None where one of them cannot be priced so.
     ``waiting_day`` is what a working day's waiting for parts was reckoned at, 0 where it was left
     out; ``waiting_less`` is how much dearer the plan is for it than the cheapest. ``conflict``
-    says, where there is no plan, which findings conflict and why.
+    says, where there is no plan, which findings conflict and why. ``misfits`` are remedies left
+    out since a part of theirs does not fit the bike: their names, and why.
     """
 
     by_cost: bool
@@ -69,6 +72,7 @@ class PlanPage:
     waiting_day: Decimal = ZERO
     waiting_less: Decimal = ZERO
     conflict: tuple[str, ...] = ()
+    misfits: tuple[tuple[str, str], ...] = ()
 
     @property
     def saving(self) -> Decimal:
@@ -114,7 +118,12 @@ def plan_for(source: Revision | Inspection, shop: Shop, *, by_cost: bool = True)
         plan = cheapest_plan(keys, candidates, tariff, choices.limits)
     except NoPlanError as error:
         words = conflict_words(error.findings, choices)
-        return PlanPage(by_cost, (), choices.left, ZERO, ZERO, None, proven=True, conflict=words)
+        return PlanPage(
+            *(by_cost, (), choices.left, ZERO, ZERO, None),
+            proven=True,
+            conflict=words,
+            misfits=_misfits(choices),
+        )
     reasons = _Reasons(plan, choices, candidates, tariff, pricer, waiting, shop)
     return PlanPage(
         by_cost=by_cost,
@@ -126,7 +135,13 @@ def plan_for(source: Revision | Inspection, shop: Shop, *, by_cost: bool = True)
         proven=plan.proven,
         waiting_day=waiting.day_net,
         waiting_less=pricer.money(_waiting_less(plan, candidates, tariff, choices.limits)),
+        misfits=_misfits(choices),
     )
+
+
+def _misfits(choices: Choices) -> tuple[tuple[str, str], ...]:
+    """Return the names of the remedies left out for their parts, with why."""
+    return tuple((choices.remedies[pk].name, why) for pk, why in choices.misfits.items())
 
 
 def _waiting_less(
@@ -225,6 +240,7 @@ class _Reasons:
             wait=wait_words(days),
             difference=difference,
             locks=locks,
+            fit=self.choices.works[remedy.pk].fit_words,
         )
 
     def _remedy(self, plan: Plan | None, finding: str) -> Remedy | None:

@@ -115,12 +115,7 @@ class BikeForm(OwnerFields, forms.ModelForm):  # type: ignore[type-arg] # not at
 
     def clean_bead_seat_mm(self) -> int | None:
         """Return the rim's bead seat diameter, within what bikes have."""
-        size: int | None = self.cleaned_data["bead_seat_mm"]
-        if size is not None and not RIM_SMALLEST_MM <= size <= RIM_LARGEST_MM:
-            raise forms.ValidationError(
-                f"{size} mm is no rim size. Read the last figure on the tyre, such as 406 or 622."
-            )
-        return size
+        return plausible_rim(self.cleaned_data["bead_seat_mm"])
 
     def clean_frame_number(self) -> str:
         """Return the frame number, which no other bike here has."""
@@ -158,6 +153,19 @@ class BikeForm(OwnerFields, forms.ModelForm):  # type: ignore[type-arg] # not at
     def facts(self) -> dict[str, Any]:
         """Return the bike's fields as typed, for the verbs."""
         return {name: self.cleaned_data[name] for name in self._meta.fields or ()}
+
+
+def plausible_rim(size_mm: int | None) -> int | None:
+    """Return a bead seat diameter in mm.
+
+    Raises:
+        ValidationError: no bike has such a one.
+    """
+    if size_mm is not None and not RIM_SMALLEST_MM <= size_mm <= RIM_LARGEST_MM:
+        raise forms.ValidationError(
+            f"{size_mm} mm is no rim size. Read the last figure on the tyre, such as 406 or 622."
+        )
+    return size_mm
 
 
 def already_here(bike: Bike) -> forms.ValidationError:

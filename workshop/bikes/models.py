@@ -5,11 +5,15 @@ from __future__ import annotations
 import datetime as dt
 
 from django.conf import settings
+from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import Q
 from simple_history.models import HistoricalRecords
 
+from inventory.core.fitting import Facts
 from inventory.fields import MoneyField
+from inventory.parts.models import BrakeKind, Dropout, ShellThread, SpindleKind, SteererKind
+from workshop.bikes.sizes import SIZES, how_to
 from workshop.customers.models import Customer
 
 EARLIEST_YEAR = 1880
@@ -22,12 +26,8 @@ class Frame(models.TextChoices):
     DIAMOND = "diamond", "not folding"
 
 
-class Brake(models.TextChoices):
-    """What the brakes work on."""
-
-    RIM = "rim", "rim brakes"
-    DISC = "disc", "disc brakes"
-    HUB = "hub", "hub or coaster brakes"
+Brake = BrakeKind
+"""What the brakes work on; a part for brakes is for one of the same kinds."""
 
 
 class Gears(models.TextChoices):
@@ -163,3 +163,110 @@ class Bike(models.Model):
     def age_years(self, on: dt.date) -> int | None:
         """Return the whole years since the maker's year, or None where it is not known."""
         return None if self.maker_year is None else max(0, on.year - self.maker_year)
+
+
+def in_mm(label: str, name: str) -> models.DecimalField:  # type: ignore[type-arg] # as Django has it
+    """Return the field of a size in mm to a hundredth, within what is plausible."""
+    size = SIZES[name]
+    return models.DecimalField(
+        label,
+        max_digits=6,
+        decimal_places=2,
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(size.least), MaxValueValidator(size.most)],
+        help_text=size.how,
+    )
+
+
+def in_whole(label: str, name: str) -> models.PositiveSmallIntegerField:  # type: ignore[type-arg]
+    """Return the field of a whole number, within what is plausible."""
+    least, most = int(SIZES[name].least), int(SIZES[name].most)
+    return models.PositiveSmallIntegerField(
+        label,
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(least), MaxValueValidator(most)],
+        help_text=SIZES[name].how,
+    )
+
+
+def one_of(label: str, name: str, choices: type[models.TextChoices]) -> models.CharField:  # type: ignore[type-arg]
+    """Return the field of what has a name, empty where it is not known."""
+    return models.CharField(
+        label, max_length=12, choices=choices.choices, blank=True, help_text=how_to(name)
+    )
+
+
+class BikeFit(models.Model):
+    """The sizes of a bike that decide which parts fit it, as far as somebody has read them.
+
+    Its rim diameter and kind of brake stand with the bike itself. All in mm but
+    ``chain_speeds``; what is meant by each says ``inventory.core.fitting.Facts``.
+    """
+
+    bike = models.OneToOneField(Bike, on_delete=models.CASCADE, related_name="fit")
+    rim_inner_mm = in_whole("rim width inside, mm", "rim_inner_mm")
+    widest_tyre_mm = in_whole("widest tyre there is room for, mm", "widest_tyre_mm")
+    front_axle_mm = in_mm("front width over locknuts, mm", "front_axle_mm")
+    front_dropout = one_of("front dropout", "front_dropout", Dropout)
+    rear_axle_mm = in_mm("rear width over locknuts, mm", "rear_axle_mm")
+    rear_dropout = one_of("rear dropout", "rear_dropout", Dropout)
+    pad_shape = models.CharField(
+        "brake pad shape", max_length=40, blank=True, help_text=how_to("pad_shape")
+    )
+    steerer_mm = in_mm("steerer diameter, mm", "steerer_mm")
+    steerer_kind = one_of("steerer", "steerer_kind", SteererKind)
+    shell_width_mm = in_mm("bottom-bracket shell width, mm", "shell_width_mm")
+    shell_thread = one_of("bottom-bracket thread", "shell_thread", ShellThread)
+    spindle_kind = one_of("spindle", "spindle_kind", SpindleKind)
+    spindle_mm = in_mm("spindle length, mm", "spindle_mm")
+    chain_speeds = in_whole("number of sprockets", "chain_speeds")
+    chain_mm = in_mm("chain width, mm", "chain_mm")
+    post_mm = in_mm("seat-post diameter, mm", "post_mm")
+    history = HistoricalRecords()
+
+    class Meta:
+        """The limits that the database holds."""
+
+        verbose_name = "sizes of a bike"
+        verbose_name_plural = "sizes of bikes"
+        constraints = tuple(
+            models.CheckConstraint(
+                condition=Q(**{f"{name}__isnull": True})
+                | Q(**{f"{name}__gte": size.least, f"{name}__lte": size.most}),
+                name=f"bike_{name}_plausible",
+            )
+            for name, size in SIZES.items()
+        )
+
+    def __str__(self) -> str:
+        """Return whose sizes they are."""
+        return f"sizes of {self.bike}"
+
+    @classmethod
+    def names(cls) -> tuple[str, ...]:
+        """Return the names of the sizes, in the order they are asked for."""
+        return tuple(
+            each.name for each in cls._meta.concrete_fields if each.name not in {"id", "bike"}
+        )
+
+    def known(self) -> dict[str, object]:
+        """Return the sizes that are known, by name."""
+        pairs = ((name, getattr(self, name)) for name in self.names())
+        return {name: value for name, value in pairs if value not in (None, "")}
+
+    def facts(self) -> Facts:
+        """Return them, with what stands with the bike, as they are compared with a part's."""
+        shown = {name: in_words(self, name) for name in self.known()}
+        return Facts(
+            bead_seat_mm=self.bike.bead_seat_mm,
+            brake_kind=self.bike.get_brake_display(),
+            **shown,  # type: ignore[arg-type] # each of its own kind
+        )
+
+
+def in_words(fit: BikeFit, name: str) -> object:
+    """Return a size: what has a name in words, a figure as it is."""
+    display = getattr(fit, f"get_{name}_display", None)
+    return display() if display else getattr(fit, name)

@@ -7,8 +7,8 @@ from decimal import Decimal
 
 from django.urls import reverse
 
-from inventory.core.fitting import Facts
 from inventory.shopfacts import BikeTold
+from workshop.bikes.fitting import facts_of
 from workshop.bikes.models import Bike
 from workshop.shop.selectors import current_shop, vat_rates_on
 
@@ -31,6 +31,4 @@ class Told:
         bike = Bike.objects.filter(stock_no__iexact=number.strip()).first()
         if bike is None:
             return None
-        return BikeTold(
-            str(bike), reverse("bikes:detail", args=(bike.pk,)), Facts(bike.bead_seat_mm)
-        )
+        return BikeTold(str(bike), reverse("bikes:detail", args=(bike.pk,)), facts_of(bike))

@@ -12,5 +12,7 @@ urlpatterns = [
     path("book-in/", views.new, name="book_in"),
     path("<int:pk>/", views.detail, name="detail"),
     path("<int:pk>/edit/", views.edit, name="edit"),
+    path("<int:pk>/sizes/", views.sizes, name="sizes"),
+    path("<int:pk>/sizes/take-over/<int:other>/", views.sizes_taken, name="sizes_taken"),
     path("<int:pk>/photo/", views.photo, name="photo"),
 ]

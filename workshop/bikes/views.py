@@ -5,22 +5,27 @@ from __future__ import annotations
 from typing import Any
 
 from django.contrib import messages
+from django.db import transaction
 from django.http import FileResponse, Http404, HttpRequest, HttpResponse
 from django.http.response import HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
+from django.views.decorators.http import require_POST
 
 from inventory.formfields import use_currency
 from inventory.history import history_of
 from inventory.lists import listing, show_list
 from inventory.scanning import scanned
 from workshop.bikes.actions import actions_for
+from workshop.bikes.fitting import fit_of, known_of, offers_for, pad_shapes
 from workshop.bikes.forms import BikeForm, already_here
 from workshop.bikes.models import Bike
 from workshop.bikes.panels import panels_for
 from workshop.bikes.selectors import bike_for_page, bikes_for_list
+from workshop.bikes.sizeforms import SizesForm
 from workshop.bikes.tables import BikeFilter, BikeTable
 from workshop.bikes.verbs.book_in import DuplicateFrameError, book_in
 from workshop.bikes.verbs.change import change_bike
+from workshop.bikes.verbs.measure import NothingToTakeError, measure_bike, take_over
 from workshop.people.policy import allowed
 from workshop.people.selectors import person_of
 from workshop.shop.selectors import shop_of
@@ -59,18 +64,31 @@ def edited(request: HttpRequest, bike: Bike | None) -> HttpResponse:
         return form_page(request, form_for(request, initial=first, instance=bike))
     if "look" in request.POST:
         form = form_for(request, initial=request.POST.dict(), instance=bike)
-        return form_page(request, form)
+        looked = SizesForm(initial=without_prefix(request), prefix="size", with_rim=False)
+        return form_page(request, form, looked)
     form = form_for(request, request.POST, request.FILES, instance=bike)
-    saved = save(request, form, bike) if form.is_valid() and form.brought_by else None
-    return redirect("bikes:detail", saved.pk) if saved else form_page(request, form)
+    sizes_form = SizesForm(request.POST, prefix="size", with_rim=False)
+    valid = form.is_valid() and form.brought_by and (bike or sizes_form.is_valid())
+    saved = save(request, form, bike, sizes_form) if valid else None
+    return redirect("bikes:detail", saved.pk) if saved else form_page(request, form, sizes_form)
 
 
-def save(request: HttpRequest, form: BikeForm, bike: Bike | None) -> Bike | None:
+def without_prefix(request: HttpRequest) -> dict[str, Any]:
+    """Return the sizes that were typed while booking in, by name."""
+    typed = request.POST.dict().items()
+    return {name.removeprefix("size-"): value for name, value in typed if "size-" in name}
+
+
+def save(
+    request: HttpRequest, form: BikeForm, bike: Bike | None, sizes_form: SizesForm
+) -> Bike | None:
     """Hand a valid form to its verb; None, with the error in the form, where that refuses."""
     given = form.facts() | {"customer": form.brought_by, "photo": form.cleaned_data["photo"]}
     try:
         if bike is None:
-            saved = book_in(by=person_of(request), **given)
+            with transaction.atomic():
+                saved = book_in(by=person_of(request), **given)
+                measure_bike(saved, sizes_form.sizes())
             messages.success(request, f"Booked in as {saved.stock_no}.")
         else:
             saved = change_bike(Bike.objects.get(pk=bike.pk), **given)
@@ -89,10 +107,53 @@ def form_for(request: HttpRequest, *args: Any, **kwargs: Any) -> BikeForm:
     return form
 
 
-def form_page(request: HttpRequest, form: BikeForm) -> HttpResponse:
-    """Show the form, with 422 where something in it is wrong."""
-    context = {"form": form, "bike": form.instance if form.instance.pk else None}
-    return render(request, "workshop/bikes/form.html", context, status=422 if form.errors else 200)
+def form_page(
+    request: HttpRequest, form: BikeForm, sizes_form: SizesForm | None = None
+) -> HttpResponse:
+    """Show the form, with 422 where something in it is wrong; a new bike’s sizes are asked too."""
+    bike = form.instance if form.instance.pk else None
+    context: dict[str, Any] = {"form": form, "bike": bike}
+    wrong = bool(form.errors)
+    if bike is None:
+        asked = sizes_form or SizesForm(prefix="size", with_rim=False)
+        context |= {"sizes_form": asked, "pad_shapes": pad_shapes()}
+        wrong = wrong or asked.wrong
+    return render(request, "workshop/bikes/form.html", context, status=422 if wrong else 200)
+
+
+def sizes(request: HttpRequest, pk: int) -> HttpResponse:
+    """Show the sizes of a bike that decide which parts fit it, and keep what is measured."""
+    bike = get_object_or_404(bike_for_page(pk))
+    typed = request.POST if request.method == "POST" else None
+    form = SizesForm(typed, instance=fit_of(bike))
+    if typed is not None and form.is_valid():
+        measure_bike(bike, form.sizes())
+        messages.success(request, f"The sizes of {bike.stock_no} are kept.")
+        return redirect("bikes:detail", pk)
+    kept = fit_of(bike)
+    context = {
+        "bike": bike,
+        "form": form,
+        "known": known_of(kept),
+        "offers": offers_for(bike),
+        "pad_shapes": pad_shapes(),
+        "history": history_of(kept, shop_of(request), hide=("bike",)) if kept.pk else (),
+    }
+    wrong = 422 if form.errors else 200
+    return render(request, "workshop/bikes/sizes.html", context, status=wrong)
+
+
+@require_POST
+def sizes_taken(request: HttpRequest, pk: int, other: int) -> HttpResponse:
+    """Take over from a like bike the sizes that are not known of this one."""
+    bike, like = get_object_or_404(Bike, pk=pk), get_object_or_404(Bike, pk=other)
+    try:
+        take_over(bike, like)
+    except NothingToTakeError as error:
+        messages.error(request, str(error))
+    else:
+        messages.success(request, f"Sizes taken over from {like.stock_no}. Check one of them.")
+    return redirect("bikes:sizes", pk)
 
 
 def detail(request: HttpRequest, pk: int) -> HttpResponse:
@@ -104,6 +165,8 @@ def detail(request: HttpRequest, pk: int) -> HttpResponse:
         "bike": bike,
         "actions": actions_for(request, bike, panels),
         "panels": [(panel, panel.html(request)) for panel in panels],
+        "sizes": known_of(fit_of(bike)),
+        "offers": offers_for(bike),
         "history": history_of(bike, shop_of(request), hide=HIDDEN_IN_HISTORY + price_hidden),
         "sees_asking_price": sees_asking_price(request),
         "sees_customer": sees_customers(request),

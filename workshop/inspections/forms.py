@@ -97,7 +97,8 @@ class CheckForm(forms.Form):
             {row.measure.code: row.value for row in check.readings.all()} if check else {}
         )
         for measure in judge.measures.values():
-            self.fields[f"reading-{measure.code}"] = _reading_field(measure, judge_url)
+            asks = "" if measure.fills else judge_url
+            self.fields[f"reading-{measure.code}"] = _reading_field(measure, asks)
         choices = [(fault.code, fault.name) for fault in judge.faults]
         self.fields["faults"].choices = choices  # type: ignore[attr-defined] # a choice field
         for fault in judge.faults:
@@ -181,6 +182,13 @@ class CheckForm(forms.Form):
 
     def reading_fields(self) -> list[tuple[Measure, BoundField]]:
         """Return each measure with its field, in order."""
+        return [each for each in self._all_readings() if not each[0].fills]
+
+    def size_fields(self) -> list[tuple[Measure, BoundField]]:
+        """Return each measure that gives a size of the bike with its field, in order."""
+        return [each for each in self._all_readings() if each[0].fills]
+
+    def _all_readings(self) -> list[tuple[Measure, BoundField]]:
         measures = self.judge.measures.items()
         return [(measure, self[f"reading-{code}"]) for code, measure in measures]
 

@@ -147,7 +147,9 @@ class Judge:
         return tuple(judged)
 
     def is_reference(self, code: str) -> bool:
-        """Tell whether a measure is judged by no rule but taken off by one."""
+        """Tell whether a measure is not judged: it gives a size, or is taken off another one."""
+        if self.measures[code].fills:
+            return True
         return not any(rule.measure == code for rule in self.rules) and any(
             rule.minus == code for rule in self.rules
         )
@@ -314,7 +316,8 @@ def _check_sound(entry: Entry, readings: Sequence[JudgedReading]) -> None:
             return
         raise _unjudged(unjudged[0])
     observed = any(each.observed for each in entry.faults)
-    if entry.outcome == Outcome.FINDINGS and not readings and not observed:
+    judged = [each for each in readings if not each.measure.fills]
+    if entry.outcome == Outcome.FINDINGS and not judged and not observed:
         raise EntryError(
             "Nothing is entered yet. Press “Sound”, choose what is wrong, enter a reading, or "
             "say why it could not be tested.",

@@ -58,6 +58,8 @@ POLICY: dict[str, Access] = {
     "bikes:detail": Access(EVERYONE),
     "bikes:edit": Access(OFFICE, OFFICE),
     "bikes:photo": Access(EVERYONE),
+    "bikes:sizes": Access(EVERYONE, BENCH),
+    "bikes:sizes_taken": Access(NOBODY, BENCH),
     # inspections
     "inspections:start": Access(NOBODY, BENCH),
     "inspections:overview": Access(EVERYONE),

@@ -57,7 +57,9 @@ def reasons_not_to_send(draft: Revision, shop: Shop) -> list[Reason]:
         reasons += _unpriced(sheet.findings, pricing) + _of_offer(pricing)
     lines = Line.objects.filter(revision=draft)
     if _differs(lines, pricing):
-        reasons.append(Reason("Prices have changed since this draft was worked out.", fetch=True))
+        reasons.append(
+            Reason("Prices or parts have changed since this draft was worked out.", fetch=True)
+        )
     return reasons
 
 

@@ -9,6 +9,8 @@ from decimal import Decimal
 
 from django.utils import timezone
 
+from inventory.core.fitting import Answer
+from inventory.parts.models import Part
 from quotes.core.lines import (
     BandRate,
     Change,
@@ -22,6 +24,8 @@ from quotes.core.lines import (
 )
 from quotes.core.pricing import price
 from quotes.quoting.models import Line, LineChange, LineKind, QuotedFinding, Revision
+from quotes.quoting.selectors.fitting import PartFit, taken_for
+from workshop.bikes.models import Bike
 from workshop.core.access import AccessStep as CoreStep
 from workshop.core.access import Operation as CoreOperation
 from workshop.core.judgement import Importance
@@ -32,10 +36,22 @@ from workshop.shop.selectors import current_shop, vat_rates_on
 
 @dataclass(frozen=True, slots=True)
 class RemedyWork:
-    """What a remedy asks for: operations and parts."""
+    """What a remedy asks for: operations and parts, and how those fit the bike, if asked."""
 
     operations: tuple[OperationUse, ...] = ()
     parts: tuple[PartUse, ...] = ()
+    fits: tuple[PartFit, ...] = ()
+
+    @property
+    def misfits(self) -> tuple[PartFit, ...]:
+        """Return the parts that do not fit the bike it was asked for."""
+        return tuple(each for each in self.fits if each.fit.answer is Answer.NO)
+
+    @property
+    def fit_words(self) -> str:
+        """Return what is to be said of its parts' fit, misfits first; nothing where all is well."""
+        rest = (each for each in self.fits if each not in self.misfits)
+        return " ".join(filter(None, (each.words for each in (*self.misfits, *rest))))
 
 
 NO_WORK = RemedyWork()
@@ -71,8 +87,11 @@ def price_book_on(day: dt.date, shop: Shop) -> PriceBook:
     )
 
 
-def works_of(remedies: Iterable[int]) -> dict[int, RemedyWork]:
-    """Return the work of each remedy (by pk), in four queries."""
+def works_of(remedies: Iterable[int], bike: Bike) -> dict[int, RemedyWork]:
+    """Return the work of each remedy (by pk) on a bike, in six queries.
+
+    A part that does not fit gives way to a size of it that does.
+    """
     wanted = set(remedies)
     operations: dict[int, list[OperationUse]] = {pk: [] for pk in wanted}
     parts: dict[int, list[PartUse]] = {pk: [] for pk in wanted}
@@ -82,9 +101,17 @@ def works_of(remedies: Iterable[int]) -> dict[int, RemedyWork]:
     ):
         operations[row.remedy_id].append(OperationUse(_operation(row.operation), row.quantity))
     fitted = RemedyPart.objects.filter(remedy__in=wanted).order_by("remedy", "pk")
-    for fit in fitted.select_related("part", "operation"):
-        parts[fit.remedy_id].append(_part(fit))
-    return {pk: RemedyWork(tuple(operations[pk]), tuple(parts[pk])) for pk in wanted}
+    rows = list(fitted.select_related("part__fit", "operation"))
+    taken = taken_for((row.part for row in rows), bike)
+    fits: dict[int, list[PartFit]] = {pk: [] for pk in wanted}
+    for use in rows:
+        each = taken[use.part_id]
+        parts[use.remedy_id].append(_part(use, each.part))
+        if each.told is not None:
+            fits[use.remedy_id].append(each.told)
+    return {
+        pk: RemedyWork(tuple(operations[pk]), tuple(parts[pk]), tuple(fits[pk])) for pk in wanted
+    }
 
 
 def worksheet_of(
@@ -102,7 +129,7 @@ def worksheet_of(
         findings=findings,
         hand_lines=tuple(hand_line(row) for row in by_hand.prefetch_related("findings")),
         changes={row.key: change_of(row) for row in changes},
-        works=works_of(chosen | set(others)),
+        works=works_of(chosen | set(others), revision.quote.bike),
         book=price_book_on(timezone.localdate(), shop or current_shop()),
     )
 
@@ -110,7 +137,8 @@ def worksheet_of(
 def jobs_of(revision: Revision) -> tuple[Job, ...]:
     """Return the jobs of a revision as pricing takes them in."""
     findings = tuple(QuotedFinding.objects.filter(revision=revision).order_by("position", "pk"))
-    return jobs_from(findings, works_of(row.remedy_id for row in findings if row.remedy_id), {})
+    chosen = {row.remedy_id for row in findings if row.remedy_id}
+    return jobs_from(findings, works_of(chosen, revision.quote.bike), {})
 
 
 def jobs_from(
@@ -184,9 +212,8 @@ def _operation(row: Operation) -> CoreOperation:
     )
 
 
-def _part(row: RemedyPart) -> PartUse:
-    """Return a part of a remedy as the core knows it."""
-    part = row.part
+def _part(row: RemedyPart, part: Part) -> PartUse:
+    """Return a part of a remedy as the core knows it: the one named, or its size that fits."""
     return PartUse(
         code=part.code,
         name=part.name,

@@ -105,7 +105,7 @@ def _copy(row: Finding, place: int) -> dict[str, Any]:
 
 def _of_rule(row: Finding) -> list[Reading]:
     """Return the readings that led to a finding: those its rule looks at, else all."""
-    readings = list(row.check_made.readings.all())
+    readings = [each for each in row.check_made.readings.all() if not each.measure.fills]
     if row.rule is None or row.rule.measure_id is None:
         return readings
     looked_at = {row.rule.measure_id, row.rule.minus_id}

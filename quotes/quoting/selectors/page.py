@@ -10,6 +10,7 @@ from decimal import Decimal
 
 from django.utils import timezone
 
+from inventory.core.fitting import Answer, Fit
 from inventory.core.money import ZERO
 from quotes.core.lines import Totals
 from quotes.core.pricing import labour_minutes, totals
@@ -22,6 +23,7 @@ from quotes.quoting.models import (
     Revision,
     State,
 )
+from workshop.bikes.fitting import fits_of
 from workshop.bikes.kinds import is_for
 from workshop.bikes.models import Bike
 from workshop.core.drawing import Drawing, Mark
@@ -37,11 +39,15 @@ MOST_MARKS = 80
 
 @dataclass(frozen=True, slots=True)
 class LineView:
-    """A line with the numbers of the findings it is for, and its change by hand if any."""
+    """A line with the numbers of the findings it is for, and its change by hand if any.
+
+    ``fit`` says of a part whether it fits the bike, where anything is kept that tells.
+    """
 
     line: Line
     numbers: tuple[int, ...]
     change: LineChange | None = None
+    fit: Fit | None = None
 
     @property
     def anchor(self) -> str:
@@ -137,6 +143,16 @@ class RevisionPage:
     def by_hand(self) -> tuple[FindingView, ...]:
         """Return the findings still to be priced by hand."""
         return tuple(view for view in self.findings if view.by_hand)
+
+    @property
+    def misfits(self) -> tuple[LineView, ...]:
+        """Return the lines that count with a part that does not fit the bike."""
+        return tuple(
+            view
+            for each in self.findings
+            for view in each.lines
+            if view.fit and view.fit.answer is Answer.NO and not view.line.left_out
+        )
 
     @property
     def offered(self) -> tuple[Line, ...]:
@@ -251,8 +267,17 @@ def _line_views(revision: Revision, rows: Sequence[QuotedFinding]) -> list[LineV
     for line_pk, finding_pk in pairs.values_list("line_id", "quotedfinding_id"):
         links[line_pk].append(numbers[finding_pk])
     changes = {change.key: change for change in LineChange.objects.filter(revision=revision)}
-    lines = Line.objects.filter(revision=revision).order_by("position", "pk")
-    return [LineView(line, tuple(sorted(links[line.pk])), changes.get(line.key)) for line in lines]
+    lines = list(Line.objects.filter(revision=revision).order_by("position", "pk"))
+    fits = fits_of(revision.quote.bike, (line.part_id for line in lines if line.part_id))
+    return [
+        LineView(
+            line,
+            tuple(sorted(links[line.pk])),
+            changes.get(line.key),
+            fits.get(line.part_id) if line.part_id else None,
+        )
+        for line in lines
+    ]
 
 
 def _placed(

@@ -53,7 +53,7 @@ def ways_for(row: QuotedFinding, shop: Shop) -> list[Way]:
         Way(
             value=str(option.remedy_id),
             name=option.remedy.name,
-            note=_note(option, row),
+            note=_note(option, row, sheet),
             difference=_less(_gross(sheet, row, option.remedy_id), now),
             current=option.remedy_id == row.remedy_id and not row.no_work_reason,
         )
@@ -79,11 +79,12 @@ def _former(row: QuotedFinding, ways: list[Way]) -> list[Way]:
     return [Way(value, row.remedy_name, note, Decimal(0), not row.no_work_reason)]
 
 
-def _note(option: RemedyOption, row: QuotedFinding) -> str:
-    """Return a note where a remedy is meant for worse findings."""
-    if meant_for(option, row.judgement):
-        return ""
-    return f"meant for “{Judgement(option.from_judgement).label}”"
+def _note(option: RemedyOption, row: QuotedFinding, sheet: Worksheet) -> str:
+    """Return a note where a remedy is meant for worse findings, or its parts may not fit."""
+    notes = [sheet.works[option.remedy_id].fit_words.rstrip(".")]
+    if not meant_for(option, row.judgement):
+        notes.insert(0, f"meant for “{Judgement(option.from_judgement).label}”")
+    return ", ".join(filter(None, notes))
 
 
 def _gross(

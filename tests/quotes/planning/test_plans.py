@@ -352,9 +352,10 @@ def test_a_plan_costs_what_pricing_prints_on_30_random_bikes(catalogue, by_cost)
     book = price_book_on(BikeFactory.create().booked_in_at.date(), shop)
     planned = 0
     for _ in range(30):
-        page = plan_for(random_inspection(dice, faults), shop, by_cost=by_cost)
+        inspection = random_inspection(dice, faults)
+        page = plan_for(inspection, shop, by_cost=by_cost)
         assert not page.conflict
-        works = works_of(each.remedy.pk for each in page.chosen)
+        works = works_of((each.remedy.pk for each in page.chosen), inspection.bike)
         assert page.amount == priced_by_hand(page, works, book, by_cost=by_cost)
         assert page.plain_sum >= page.amount
         planned += len(page.chosen)

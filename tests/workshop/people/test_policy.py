@@ -47,6 +47,9 @@ EXPECTED = {
     "bikes:photo": ("mdba", ""),
     "bikes:book_in": ("md", "md"),
     "bikes:edit": ("md", "md"),
+    # whoever holds the calliper writes the sizes down
+    "bikes:sizes": ("mdba", "mdb"),
+    "bikes:sizes_taken": ("", "mdb"),
     # whoever stands at the bench inspects
     "inspections:overview": ("mdba", ""),
     "inspections:photo": ("mdba", ""),

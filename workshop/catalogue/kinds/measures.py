@@ -27,6 +27,7 @@ class MeasureForm(CatalogueForm):
             "decimals",
             "gauge",
             "help",
+            "fills",
             "order",
         )
         help_texts = {"plausible_min": "A reading outside of these is refused as a slip."}

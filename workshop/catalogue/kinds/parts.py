@@ -10,6 +10,7 @@ from inventory.formfields import PriceField
 from inventory.parts.models import Part
 from workshop.catalogue.forms import CatalogueForm, Figures
 from workshop.catalogue.registry import Column, Group, Kind, Shape
+from workshop.labour.models import RemedyPart
 
 COSTS = ("cost_low_net", "cost_net", "cost_high_net")
 
@@ -28,6 +29,7 @@ class PartForm(CatalogueForm):
             "cost_high_net",
             "vat_code",
             "safety_critical",
+            "size_of",
             "note",
             "active",
         )
@@ -36,6 +38,11 @@ class PartForm(CatalogueForm):
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         """Take fractions of a penny: small things are bought by the hundred."""
         super().__init__(*args, **kwargs)
+        of = self.fields["size_of"]
+        if isinstance(of, forms.ModelChoiceField):
+            named = RemedyPart.objects.values("part")
+            of.queryset = Part.objects.filter(pk__in=named, size_of=None)
+            of.empty_label = "nothing: it stands for itself"
         for field in self.fields.values():
             if isinstance(field, PriceField):
                 field.fine = True

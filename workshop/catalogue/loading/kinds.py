@@ -166,7 +166,7 @@ _kinds: dict[str, Kind] = {
         Measure,
         (
             *("code", "name", "unit", "plausible_min", "plausible_max"),
-            *("decimals", "gauge", "help", "order"),
+            *("decimals", "gauge", "help", "order", "fills"),
         ),
         refs=CHECKPOINT,
     ),

@@ -77,8 +77,23 @@ class Checkpoint(models.Model):
         return None if x is None or y is None else (x, y)
 
 
+READ_ON_THE_WALK = (
+    ("post_mm", "seat-post diameter"),
+    ("shell_width_mm", "bottom-bracket shell width"),
+    ("spindle_mm", "spindle length"),
+    ("steerer_mm", "steerer diameter"),
+    ("front_axle_mm", "front width over locknuts"),
+    ("rear_axle_mm", "rear width over locknuts"),
+    ("chain_mm", "chain width"),
+)
+"""Sizes of a bike (by their name there) that a reading in mm may give."""
+
+
 class Measure(models.Model):
-    """Something to be read off a gauge at a checkpoint, with the unit and what is plausible."""
+    """Something to be read off a gauge at a checkpoint, with the unit and what is plausible.
+
+    One that ``fills`` a size of the bike is not judged: it tells which parts fit.
+    """
 
     checkpoint = models.ForeignKey(Checkpoint, on_delete=models.CASCADE, related_name="measures")
     code = models.SlugField("code", max_length=60, unique=True)
@@ -90,6 +105,13 @@ class Measure(models.Model):
     gauge = models.CharField("gauge", max_length=120, blank=True)
     help = models.CharField("how to read it", max_length=300, blank=True)
     order = models.PositiveSmallIntegerField("order", default=0)
+    fills = models.CharField(
+        "gives a size of the bike",
+        max_length=20,
+        choices=READ_ON_THE_WALK,
+        blank=True,
+        help_text="Then it is not judged: it tells which parts fit.",
+    )
     history = HistoricalRecords()
 
     class Meta:
@@ -99,6 +121,11 @@ class Measure(models.Model):
         constraints = (
             models.CheckConstraint(
                 condition=Q(plausible_min__lt=F("plausible_max")), name="measure_range_in_order"
+            ),
+            models.CheckConstraint(
+                condition=Q(fills="") | Q(unit="mm"),
+                name="measure_of_a_size_in_mm",
+                violation_error_message="Sizes of bikes are kept in mm.",
             ),
         )
 

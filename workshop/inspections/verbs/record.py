@@ -5,11 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from decimal import Decimal
 
+from django.core.exceptions import ValidationError
 from django.core.files.uploadedfile import UploadedFile
 from django.db import transaction
 from django.db.models import ProtectedError
 
+from workshop.bikes.models import Bike
 from workshop.bikes.photos import clean_photo
+from workshop.bikes.verbs.measure import measure_bike
 from workshop.inspections.judging import Entry, EntryError, FaultInput, Judge, Resolved
 from workshop.inspections.models import Check, Checkpoint, Finding, Inspection, Outcome, Reading
 from workshop.inspections.selectors import judge_for
@@ -69,6 +72,7 @@ def record_check(  # noqa: PLR0913 - what a person enters, all of it named at th
             raise StaleCheckError(check)
         _write(check, entry, reached, by)
         _write_readings(check, entry.readings, judge)
+        _keep_sizes(locked.bike, entry.readings, judge)
         _write_findings(check, found, by)
         keep_photos(check, cleaned, by)
     return check
@@ -125,6 +129,19 @@ def _write_readings(check: Check, readings: Mapping[str, Decimal], judge: Judge)
         Reading.objects.update_or_create(
             check_made=check, measure=judge.measures[code], defaults={"value": value}
         )
+
+
+def _keep_sizes(bike: Bike, readings: Mapping[str, Decimal], judge: Judge) -> None:
+    """Keep with the bike what was read of its sizes; the newest reading holds."""
+    read = [(judge.measures[code], value) for code, value in readings.items()]
+    sizes = {measure.fills: value for measure, value in read if measure.fills}
+    if not sizes:
+        return
+    try:
+        measure_bike(bike, sizes)
+    except ValidationError as error:
+        wrong = next((measure for measure, _ in read if measure.fills in error.message_dict), None)
+        raise EntryError(" ".join(error.messages), wrong.code if wrong else None) from error
 
 
 def _write_findings(check: Check, found: Sequence[Resolved], by: User) -> None:

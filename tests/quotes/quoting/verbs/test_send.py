@@ -117,7 +117,9 @@ def test_discounts_beyond_the_work_block(draft, manager):
 
 def test_prices_that_changed_since_block_until_they_are_fetched(draft, manager):
     Part.objects.filter(code="hub-cones").update(price_net=Decimal("9.50"))
-    assert reasons(draft, manager) == ["Prices have changed since this draft was worked out."]
+    assert reasons(draft, manager) == [
+        "Prices or parts have changed since this draft was worked out."
+    ]
     refresh(draft, manager)
     assert send(draft, manager)
 

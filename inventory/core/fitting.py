@@ -60,10 +60,11 @@ class Facts:
 
 @dataclass(frozen=True, slots=True)
 class Fit:
-    """The answer with its reasons, what speaks against it first."""
+    """The answer with its reasons, what speaks against it first; ``agrees`` counts those for it."""
 
     answer: Answer
     reasons: tuple[str, ...]
+    agrees: int = 0
 
 
 NAMES: Mapping[str, str] = {
@@ -118,7 +119,11 @@ def does_it_fit(part: Facts, bike: Facts) -> Fit:
     if not told:
         return Fit(Answer.UNKNOWN, ("Nothing is kept that tells what this part fits.",))
     told.sort(key=lambda each: ORDER.index(each[0]))
-    return Fit(together(answer for answer, _ in told), tuple(words for _, words in told))
+    return Fit(
+        together(answer for answer, _ in told),
+        tuple(words for _, words in told),
+        sum(answer is Answer.YES for answer, _ in told),
+    )
 
 
 def tells(part: Facts) -> bool:
@@ -194,8 +199,15 @@ def _tyre_on_rim(part: Facts, bike: Facts) -> Iterator[Reason]:
 
 
 def _room_for_tyre(part: Facts, bike: Facts) -> Iterator[Reason]:
-    """See that the bike has room for so wide a tyre, where its room was measured."""
-    if not (part.section_mm and bike.widest_tyre_mm):
+    """See that the bike has room for so wide a tyre; the rim’s width alone may tell as well."""
+    if not part.section_mm:
+        return
+    if not bike.widest_tyre_mm:
+        if not bike.rim_inner_mm:
+            yield (
+                Answer.UNKNOWN,
+                f"Nobody has measured whether there is room for {part.section_mm} mm.",
+            )
         return
     room = f"room for {bike.widest_tyre_mm} mm on the bike"
     if part.section_mm > bike.widest_tyre_mm:

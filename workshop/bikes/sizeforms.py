@@ -26,7 +26,9 @@ GROUPS = (
 
 
 def figures(field: models.Field[Any, Any], **kwargs: Any) -> forms.Field | None:
-    """Return a size's form field; figures take a comma for the point."""
+    """Return a size’s form field; figures take a comma for the point."""
+    if field.choices:
+        kwargs["choices"] = field.get_choices(blank_choice=[("", "not known")])
     if isinstance(field, models.DecimalField):
         kwargs.setdefault("form_class", FigureField)
     return field.formfield(**kwargs)

@@ -50,8 +50,8 @@ def taken_for(parts: Iterable[Part], bike: Bike) -> Mapping[int, Taken]:
     """Return which part goes on a bike for each part that remedies name (by pk), in two queries.
 
     Where the part named has sizes, or itself is one and does not fit, the cheapest size in use
-    that surely fits takes its place, if there is one. The parts' facts of fit are to be fetched
-    with them.
+    that surely fits takes its place; else the only one that something speaks for and nothing
+    against. The parts' facts of fit are to be fetched with them.
     """
     named = {part.pk: part for part in parts}
     sizes = _sizes_of(named.values())
@@ -79,11 +79,21 @@ def _taken(part: Part, sizes: Sequence[Part], bike: Facts) -> Taken:
     told = PartFit(part.code, part.name, own) if own else None
     if part.size_of_id and not (own and own.answer is Answer.NO):
         return Taken(part, told)
-    for other in (each for each in sizes if each.pk != part.pk):
-        fit = _fit(other, bike)
-        if fit is not None and fit.answer is Answer.YES:
-            return Taken(other, PartFit(other.code, other.name, fit, part.name))
-    return Taken(part, told)
+    pairs = ((other, _fit(other, bike)) for other in sizes if other.pk != part.pk)
+    others = [
+        Taken(other, PartFit(other.code, other.name, fit, part.name)) for other, fit in pairs if fit
+    ]
+    return _best(others) or Taken(part, told)
+
+
+def _best(others: Sequence[Taken]) -> Taken | None:
+    """Return the first that surely fits, else the only one that may."""
+    fits = [(each, each.told.fit) for each in others if each.told]
+    sure = [each for each, fit in fits if fit.answer is Answer.YES]
+    likely = [each for each, fit in fits if fit.answer is Answer.UNKNOWN and fit.agrees]
+    if sure:
+        return sure[0]
+    return likely[0] if len(likely) == 1 else None
 
 
 def _fit(part: Part, bike: Facts) -> Fit | None:

@@ -11,6 +11,7 @@ from inventory.core.compatibility import (
     parse_rim,
     parse_tyre,
 )
+from inventory.core.fitting import Answer, Facts, does_it_fit
 
 MICHELIN = "michelinbicycle.com, The skinny (and fat) on tire sizes: E.T.R.T.O. beside inches"
 MORUYA = "moruyabicycles.com.au, Understanding tyre sizes"
@@ -73,6 +74,30 @@ def test_tyres_called_26_inch_do_not_fit_one_anothers_rims(diameter):
     tyre = parse_tyre(f"37-{diameter}")
     fitting = [seat for seat in ISO_SEATS_MM if fits(tyre, parse_rim(f"{seat} × 19C"))]
     assert fitting == [diameter]
+
+
+@pytest.mark.parametrize("tyre", ISO_SEATS_MM)
+@pytest.mark.parametrize("rim", ISO_SEATS_MM)
+def test_of_all_diameters_of_the_standard_a_tyre_fits_its_own_alone(tyre, rim):
+    # ISO 5775-1 and -2, nominal rim diameters: only equal ones go together
+    fit = does_it_fit(Facts(bead_seat_mm=tyre), Facts(bead_seat_mm=rim))
+    assert fit.answer is (Answer.YES if tyre == rim else Answer.NO)
+
+
+# rim inside → narrowest and widest tyre in mm.  # from memory: ETRTO charts, editions differ
+CHART = {13: (18, 25), 15: (23, 32), 17: (25, 50), 19: (28, 62), 21: (35, 62), 23: (40, 64)}
+
+
+@pytest.mark.parametrize("inner", CHART)
+def test_a_tyre_on_the_chart_fits_and_one_off_it_is_a_question_for_its_maker(inner):
+    narrowest, widest = CHART[inner]
+    bike = Facts(bead_seat_mm=622, rim_inner_mm=inner)
+    for section in range(15, 80):
+        fit = does_it_fit(Facts(bead_seat_mm=622, section_mm=section), bike)
+        on = narrowest <= section <= widest
+        assert fit.answer is (Answer.YES if on else Answer.UNKNOWN), section
+    other_rim = does_it_fit(Facts(bead_seat_mm=584, section_mm=narrowest), bike)
+    assert other_rim.answer is Answer.NO
 
 
 def test_the_designation_of_the_standard_is_read():

@@ -82,7 +82,7 @@ def offers_for(bike: Bike) -> tuple[Offer, ...]:
     lacking = set(BikeFit.names()) - fit_of(bike).known().keys()
     rows = BikeFit.objects.filter(bike__make__iexact=bike.make, bike__model__iexact=bike.model)
     offers: list[Offer] = []
-    for row in rows.exclude(bike=bike).select_related("bike").order_by("-bike")[:LOOKED_AT]:
+    for row in rows.exclude(bike=bike).select_related("bike").order_by("-bike_id")[:LOOKED_AT]:
         told = [name for name in row.known() if name in lacking]
         if told and len(offers) < MOST_OFFERS:
             offers.append(Offer(row.bike, tuple(_known(row, name) for name in told)))

@@ -7,7 +7,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('parts', '0003_fit_facts_and_stock_figures'),
+        ('parts', '0004_parts_by_name'),
     ]
 
     operations = [

@@ -18,6 +18,7 @@ from inventory.core.fitting import Facts, Fit, does_it_fit
 from inventory.formfields import use_currency
 from inventory.lists import listing, show_list
 from inventory.parts.models import FitFacts, Part
+from inventory.parts.sizes import other_sizes
 from inventory.scanning import scanned
 from inventory.search.choosing import parts_offered
 from inventory.shopfacts import BikeTold, shop_facts
@@ -177,6 +178,7 @@ def fit(request: HttpRequest, pk: int) -> HttpResponse:
     form = BikeFactsForm(request.GET or None, asked=kept)
     told: BikeTold | None = None
     result: Fit | None = None
+    others: list[tuple[Part, Fit]] = []
     if request.GET and form.is_valid():
         number = form.cleaned_data["number"]
         told = shop_facts().bike(number) if number else None
@@ -186,7 +188,14 @@ def fit(request: HttpRequest, pk: int) -> HttpResponse:
             measured = form.save(commit=False).facts()
             known = with_measured(told.facts if told else Facts(), measured)
             result = does_it_fit(kept.facts() if kept else Facts(), known)
-    context = {"part": found, "kept": kept, "bike": told, "fit": result}
+            others = other_sizes(found, known)
+    context = {
+        "part": found,
+        "tells": bool(kept and kept.told) or found.sizes.exists(),
+        "bike": told,
+        "fit": result,
+        "others": others,
+    }
     return answer(request, "fit", form, context)
 
 

@@ -89,7 +89,7 @@ def save(
             with transaction.atomic():
                 saved = book_in(by=person_of(request), **given)
                 measure_bike(saved, sizes_form.sizes())
-            messages.success(request, f"Booked in as {saved.stock_no}.")
+            messages.success(request, f"Booked in as {saved.stock_no}.{like_words(saved)}")
         else:
             saved = change_bike(Bike.objects.get(pk=bike.pk), **given)
             messages.success(request, f"{saved.stock_no} is saved.")
@@ -97,6 +97,17 @@ def save(
         form.add_error("frame_number", already_here(error.bike))
         return None
     return saved
+
+
+def like_words(bike: Bike) -> str:
+    """Return that a bike of the same model tells sizes, or nothing."""
+    offers = offers_for(bike)
+    if not offers:
+        return ""
+    like = offers[0].bike.stock_no
+    return (
+        f" {like} is the same model: take its sizes over below, so that the right parts are quoted."
+    )
 
 
 def form_for(request: HttpRequest, *args: Any, **kwargs: Any) -> BikeForm:

@@ -34,6 +34,7 @@ class Action(StrEnum):
     READ = "read"
     REPORT_EXTRA = "report_extra"
     TAKE_ANSWER = "take_answer"
+    ENTER = "enter"
     SIGN = "sign"
     UNSIGN = "unsign"
     RELEASE = "release"
@@ -61,6 +62,7 @@ _ACTION_WORDS = {
     Action.READ: "note a reading",
     Action.REPORT_EXTRA: "report extra work",
     Action.TAKE_ANSWER: "take the customer’s answer over",
+    Action.ENTER: "enter a card from paper",
     Action.SIGN: "sign the release check",
     Action.UNSIGN: "take a signature back",
     Action.RELEASE: "release the bike",
@@ -78,6 +80,7 @@ _AT_WORK = MappingProxyType(
         Action.READ: CardState.WORKING,
         Action.REPORT_EXTRA: CardState.WORKING,
         Action.TAKE_ANSWER: CardState.WORKING,
+        Action.ENTER: CardState.WORKING,
     }
 )
 
@@ -92,6 +95,7 @@ NEXT: Mapping[CardState, Mapping[Action, CardState]] = MappingProxyType(
                 Action.READ: CardState.WORKING,
                 Action.REPORT_EXTRA: CardState.WORKING,
                 Action.TAKE_ANSWER: CardState.READY,
+                Action.ENTER: CardState.READY,
             }
         ),
         CardState.WORKING: _AT_WORK,
@@ -103,6 +107,7 @@ NEXT: Mapping[CardState, Mapping[Action, CardState]] = MappingProxyType(
                 Action.READ: CardState.CHECKING,
                 Action.REPORT_EXTRA: CardState.WORKING,
                 Action.TAKE_ANSWER: CardState.CHECKING,
+                Action.ENTER: CardState.CHECKING,
                 Action.SIGN: CardState.CHECKING,
                 Action.UNSIGN: CardState.CHECKING,
                 Action.RELEASE: CardState.RELEASED,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.urls import path
 
-from workshop.jobcards.views import cards, extra, papers, parts, release, task, ticking
+from workshop.jobcards.views import cards, extra, papers, parts, pen, release, task, ticking
 
 app_name = "jobcards"
 urlpatterns = [
@@ -30,4 +30,6 @@ urlpatterns = [
     path("<int:pk>/release/<int:item_id>/sign/", release.sign_item, name="sign"),
     path("<int:pk>/release/<int:item_id>/unsign/", release.unsign_item, name="unsign"),
     path("<int:pk>/release-sheet.pdf", papers.sheet, name="sheet"),
+    path("<int:pk>/print/", papers.card, name="print"),
+    path("<int:pk>/pen/", pen.pen, name="pen"),
 ]

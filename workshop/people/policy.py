@@ -135,6 +135,8 @@ POLICY: dict[str, Access] = {
     "jobcards:unsign": Access(NOBODY, WRENCH),
     "jobcards:let_go": Access(NOBODY, WRENCH),
     "jobcards:sheet": Access(COUNTER),
+    "jobcards:print": Access(EVERYONE),
+    "jobcards:pen": Access(BENCH, BENCH),
     # labels
     "labels:bikes": Access(BENCH),
     "labels:parts": Access(BENCH),

@@ -21,6 +21,7 @@ EXPECTED = {
     Action.READ: "wwc.",
     Action.REPORT_EXTRA: "www.",
     Action.TAKE_ANSWER: "rwc.",
+    Action.ENTER: "rwc.",
     Action.SIGN: "..c.",
     Action.UNSIGN: "..c.",
     Action.RELEASE: "..x.",

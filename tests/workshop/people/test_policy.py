@@ -110,6 +110,9 @@ EXPECTED = {
     "jobcards:let_go": ("", "mb"),
     # the sheet names the customer, as the quote does
     "jobcards:sheet": ("mda", ""),
+    # the card on paper has no customer on it; whoever has it at hand enters it
+    "jobcards:print": ("mdba", ""),
+    "jobcards:pen": ("mdb", "mdb"),
     # whoever stands at the shelf or the rack labels what is there
     "labels:bikes": ("mdb", ""),
     "labels:parts": ("mdb", ""),

@@ -14,6 +14,7 @@ from workshop.jobcards.errors import JobCardError
 from workshop.jobcards.pen_forms import PenForm
 from workshop.jobcards.selectors import CardPage, card_page, card_to_show
 from workshop.jobcards.selectors.measured import to_read
+from workshop.jobcards.signing import SIGNERS
 from workshop.jobcards.verbs.enter_pen import PenError, enter_pen
 from workshop.jobcards.views.shared import UNPROCESSABLE
 from workshop.people.selectors import person_of
@@ -26,7 +27,8 @@ def pen(request: HttpRequest, pk: int) -> HttpResponse:
     page = card_page(card_to_show(pk), person)
     measures = to_read(page.card)
     if request.method != "POST":
-        first = {"key": f"pen:{uuid.uuid4()}", "who": person.pk}
+        hand = person.pk if person.role in SIGNERS else None
+        first = {"key": f"pen:{uuid.uuid4()}", "who": hand}
         return _show(request, page, PenForm(rows=page.rows, to_read=measures, initial=first))
     form = PenForm(request.POST, rows=page.rows, to_read=measures)
     if form.is_valid() and _entered(request, page, form):

@@ -27,6 +27,7 @@ from inventory.stock.models import (
     StockMovement,
     Stocktake,
 )
+from inventory.suppliers.models import SupplierPart
 
 ZERO = Decimal(0)
 SHOWN_MOVEMENTS = 50
@@ -50,12 +51,21 @@ def short(parts: QuerySet[Part], waited_for: Iterable[int] = ()) -> QuerySet[Par
 
 
 def part_of_code(text: str) -> Part | None:
-    """Return the part that a scanned or typed code means: its article number or its own code."""
+    """Return the part that a scanned or typed code means.
+
+    That is the part with this article number or code of ours, else the only one of which a
+    supplier's article has this article number.
+    """
     code = "".join(text.split())
     if not code:
         return None
-    figures = code.zfill(13) if code.isdecimal() else code
-    return Part.objects.filter(Q(gtin__in=(code, figures)) | Q(code__iexact=code)).first()
+    numbers = {code, code.zfill(13)} if code.isdecimal() else {code}
+    own = Part.objects.filter(Q(gtin__in=numbers) | Q(code__iexact=code)).first()
+    if own is not None or not code.isdecimal():
+        return own
+    sold = SupplierPart.objects.filter(gtin__in=numbers, valid_until__isnull=True)
+    parts = set(sold.filter(part__isnull=False).values_list("part", flat=True))
+    return Part.objects.get(pk=parts.pop()) if len(parts) == 1 else None
 
 
 def part_scanned(code: str) -> str | None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from django.db import transaction
 
 from inventory.purchasing.errors import PurchaseError
-from inventory.purchasing.locking import locked_draft
+from inventory.purchasing.locking import locked, locked_draft
 from inventory.purchasing.models import PurchaseLine, PurchaseOrder
 from inventory.purchasing.offers import offer_of
 from inventory.purchasing.verbs.make_drafts import Pick, add_line
@@ -22,6 +22,7 @@ def add_article(
         PurchaseError: the order was sent, the article is another supplier's, not matched, no
             longer sold at this price or in the draft already, or so many packs can't be ordered.
     """
+    locked(order)
     before = PurchaseLine.objects.filter(key=key, order=order).first()
     if before is not None:
         return before

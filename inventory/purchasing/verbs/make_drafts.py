@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from django.contrib.auth.base_user import AbstractBaseUser
@@ -35,6 +35,7 @@ def make_drafts(picks: Sequence[Pick], *, by: AbstractBaseUser, key: str) -> lis
     """
     if not picks:
         raise PurchaseError("Nothing is ticked. Tick what is to be ordered.")
+    _lock(pick.offer.supplier for pick in picks)
     orders: dict[int, PurchaseOrder] = {}
     for pick in sorted(picks, key=lambda each: each.offer.supplier.pk):
         line_key = f"{key}:{pick.part.pk}"
@@ -46,9 +47,14 @@ def make_drafts(picks: Sequence[Pick], *, by: AbstractBaseUser, key: str) -> lis
     return list(orders.values())
 
 
+def _lock(suppliers: Iterable[Supplier]) -> None:
+    """Hold suppliers until the transaction ends: two at once make one draft, and each line once."""
+    keys = {supplier.pk for supplier in suppliers}
+    list(Supplier.objects.select_for_update().filter(pk__in=keys).order_by("pk"))
+
+
 def draft_for(supplier: Supplier, by: AbstractBaseUser) -> PurchaseOrder:
-    """Return the supplier's draft, locked; a new one where there is none."""
-    Supplier.objects.select_for_update().get(pk=supplier.pk)  # two at once make one draft
+    """Return the draft of a supplier that is held, locked; a new one where there is none."""
     drafts = PurchaseOrder.objects.select_for_update(of=("self",)).select_related("supplier")
     found = drafts.filter(supplier=supplier, state=State.DRAFT).first()
     if found is not None:

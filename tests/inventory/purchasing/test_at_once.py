@@ -9,6 +9,7 @@ from django.db import connection
 from inventory.purchasing.errors import OverDeliveryError, PurchaseError
 from inventory.purchasing.models import Delivery, OrderDocument, PurchaseOrder, State
 from inventory.purchasing.offers import offer_of
+from inventory.purchasing.verbs.add_article import add_article
 from inventory.purchasing.verbs.close import close
 from inventory.purchasing.verbs.make_drafts import Pick, make_drafts
 from inventory.purchasing.verbs.place import place
@@ -79,6 +80,14 @@ def test_the_same_list_sent_several_times_is_drafted_once():
     pick = Pick(article.part, offer_of(article), 1)
     together([lambda: make_drafts([pick], by=by, key="double")] * AT_ONCE)
     assert PurchaseOrder.objects.get().lines.count() == 1
+
+
+def test_an_article_added_several_times_from_one_form_is_added_once():
+    draft = drafted(sold())
+    more = sold(supplier=draft.supplier)
+    done = together([lambda: add_article(draft, more, packs=1, key="double")] * AT_ONCE)
+    assert len({each.pk for each in done}) == 1
+    assert draft.lines.count() == 2
 
 
 def test_the_same_parcel_booked_by_several_people_is_there_once():

@@ -96,7 +96,7 @@ def test_hostile_words_stay_words_on_paper():
     article = sold(supplier=supplier, name="<script>alert(1)</script>")
     _, text = read(sent(article)[1])
     assert "<b>Bold</b> & Sons" in text
-    assert "<script>alert(1)</script>" in text
+    assert "<script>alert(1)</script>" in text.replace(" ", "")  # broken over two lines
     assert "<img" in text
 
 

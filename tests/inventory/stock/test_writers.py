@@ -1,5 +1,6 @@
 """Eight people at the shelf at once: the level is the sum, and never below zero."""
 
+import random
 from concurrent.futures import ThreadPoolExecutor
 from decimal import Decimal
 
@@ -7,9 +8,13 @@ import pytest
 from django.db import connection
 
 from inventory.stock.checking import problems
-from inventory.stock.errors import NotEnoughError
+from inventory.stock.errors import NotEnoughError, StockError
 from inventory.stock.models import MovementKind, Reservation, StockLevel, StockMovement
+from inventory.stock.verbs.count import count
+from inventory.stock.verbs.give_back import give_back
+from inventory.stock.verbs.release import release
 from inventory.stock.verbs.reserve import reserve
+from inventory.stock.verbs.scrap import scrap
 from tests.factories.parts import PartFactory
 from tests.factories.people import UserFactory
 from tests.factories.stock import come_in, stocked, take
@@ -24,7 +29,7 @@ def together(jobs):
     def run(job):
         try:
             return job()
-        except NotEnoughError as error:
+        except StockError as error:
             return error
         finally:
             connection.close()
@@ -85,4 +90,50 @@ def test_reserved_and_drawn_at_once_is_given_out_once():
     level = StockLevel.objects.get(part=part)
     assert level.reserved == Reservation.objects.count()
     assert level.on_hand == level.reserved
+    assert list(problems()) == []
+
+
+def anything(number, parts, by):
+    """One of all that people do at a shelf, the same for the same number."""
+    dice = random.Random(number)
+    part, quantity = dice.choice(parts), Decimal(dice.randint(1, 4))
+    key = f"any:{number}"
+    what = dice.choice(["in", "in", "draw", "draw", "back", "reserve", "release", "scrap", "count"])
+    if what == "in":
+        come_in(part, quantity, dice.randint(1, 9), by=by, key=key, days=dice.choice([0, 0, 3]))
+    elif what == "draw":
+        take(part, quantity, by=by, key=key)
+    elif what == "back":
+        drawn = StockMovement.objects.filter(part=part, kind=MovementKind.DRAW).first()
+        if drawn is not None:
+            give_back(drawn, quantity=Decimal(1), by=by, key=key)
+    elif what == "reserve":
+        reserve(part, quantity=quantity, reference="B1", by=by, key=key)
+    elif what == "release":
+        kept = Reservation.objects.filter(part=part, left__gt=0).first()
+        if kept is not None:
+            release(kept)
+    elif what == "scrap":
+        scrap(part, quantity=quantity, reason="cracked", by=by, key=key)
+    else:
+        count(part, counted=quantity + 3, by=by, key=key)
+
+
+def test_whatever_eight_people_do_the_level_is_the_sum_and_never_below_zero():
+    by, parts = UserFactory.create(), [stocked(20), stocked(20), stocked(20)]
+    done = together([lambda n=n: anything(n, parts, by) for n in range(160)])
+    assert all(each is None or isinstance(each, StockError) for each in done)
+    assert sum(each is None for each in done) > 80
+    for part in parts:
+        level, there = StockLevel.objects.get(part=part), Decimal(0)
+        rows = list(StockMovement.objects.filter(part=part).order_by("at", "pk"))
+        taken_back = {each.reversal_of_id for each in rows}
+        assert taken_back == {None}
+        for row in rows:
+            there += row.quantity
+            assert there >= 0
+        assert level.on_hand == there
+        assert level.value == sum(row.value for row in rows)
+        kept = Reservation.objects.filter(part=part)
+        assert level.reserved == sum(each.left for each in kept) <= there
     assert list(problems()) == []

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from typing import Any
 
 from django import forms
+from django.utils import timezone
+
+from inventory.formfields import PriceField
 
 
 class AnswerForm(forms.Form):
@@ -28,3 +32,29 @@ class AnswerForm(forms.Form):
             del self.fields["expired_ok"]
         if not must_refused:
             del self.fields["must_refused_ok"]
+
+
+class OpenCardForm(forms.Form):
+    """What is agreed with the customer as the job card is opened."""
+
+    promised_on = forms.DateField(
+        label="Promised for",
+        required=False,
+        widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
+    )
+    go_ahead_gross = PriceField(
+        label="Go ahead with extras up to, with VAT",
+        required=False,
+        min_value=0,
+        help_text=(
+            "What may be put right beyond the quote without asking, all extras together. "
+            "Empty: the customer is always asked."
+        ),
+    )
+
+    def clean_promised_on(self) -> dt.date | None:
+        """Return the day, which has not passed."""
+        day: dt.date | None = self.cleaned_data["promised_on"]
+        if day and day < timezone.localdate():
+            raise forms.ValidationError("This day has passed. Promise one that lies ahead.")
+        return day

@@ -15,6 +15,7 @@ from django.utils import timezone
 
 from inventory.purchasing.demo import FIRST, SECOND, deliver_part, enter_suppliers, order
 from inventory.stock.demo import stock_up
+from quotes.demo.benching import leave_at_bench, start_clocks
 from quotes.demo.comparing import load_comparables
 from quotes.demo.fitting import Sizes, load_part_sizes, measure_as_its_model, model_sizes
 from quotes.demo.repairing import repair
@@ -63,6 +64,7 @@ def load_demo(say: Say | None = None) -> int:
         if say and number % EVERY == 0:
             say(f"Demo shop: bike {number + 1} of {len(rows)} …")
     sell_all(rows, staff[Role.DESK][0], staff[Role.MANAGER][0], days_ago)
+    start_clocks(staff[Role.MECHANIC])
     return len(rows)
 
 
@@ -135,6 +137,9 @@ def _bike(
         if paid is not None:
             check_provenance(bike, desk, mechanic)
         carry_on(row, inspection, desk, manager, paid)
+    if row.stage == Stage.IN_WORK:
+        hands = staff[Role.MECHANIC]
+        leave_at_bench(row, inspection, desk, mechanic, hands[(number + 1) % len(hands)])
     if row.stage in {Stage.RELEASED, Stage.SOLD}:
         hands = staff[Role.MECHANIC]
         repair(row, inspection, desk, mechanic, hands[(number + 1) % len(hands)])

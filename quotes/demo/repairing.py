@@ -42,9 +42,9 @@ def repair(row: BikeRow, inspection: Inspection, desk: User, hand: User, checker
     gone = Decimal(60)
     for number, task in enumerate(card.tasks.filter(state=TaskState.TO_DO)):
         minutes = task.minutes * PACE[number % len(PACE)]
-        _work(task, hand, after, begun=gone, minutes=minutes)
+        work_on(task, hand, after, begun=gone, minutes=minutes)
         gone += minutes
-    with _later(gone + 30):
+    with later(gone + 30):
         card.refresh_from_db()
         for item in items_for(card.bike):
             sign(card, item, by=checker, key=f"demo-sign-{item.code}")
@@ -58,21 +58,21 @@ def repair(row: BikeRow, inspection: Inspection, desk: User, hand: User, checker
 
 
 @contextmanager
-def _later(minutes: Decimal) -> Iterator[None]:
+def later(minutes: Decimal) -> Iterator[None]:
     """Let everything inside happen so many minutes later."""
     moment = timezone.now() + timedelta(minutes=float(minutes))
     with mock.patch.object(timezone, "now", return_value=moment):
         yield
 
 
-def _work(
+def work_on(
     task: Task, hand: User, after: dict[str, Decimal], *, begun: Decimal, minutes: Decimal
 ) -> None:
     """Do one task: its time, its parts, its readings, its tick."""
     keys = (f"demo-{task.pk}-{number}" for number in count())
-    with _later(begun):
+    with later(begun):
         start_time(task, by=hand, key=next(keys))
-    with _later(begun + minutes):
+    with later(begun + minutes):
         for part in task.parts.select_related("part"):
             _draw(part, hand, next(keys))
         _read(task, hand, after, next(keys))

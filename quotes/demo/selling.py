@@ -57,7 +57,8 @@ def _answer(revision: Revision, row: BikeRow, desk: User) -> None:
     """Record what the customer says yes to: all of it where there is nothing so pressing."""
     lines = [line for line in revision.lines.all() if line.kind in DECIDABLE and not line.left_out]
     accepted = {line.pk for line in lines if line.importance in YES_TO[row.answer]}
-    if not accepted and row.stage in {Stage.ACCEPTED, Stage.RELEASED, Stage.SOLD}:
+    on = {Stage.ACCEPTED, Stage.IN_WORK, Stage.RELEASED, Stage.SOLD}
+    if not accepted and row.stage in on:
         accepted = {line.pk for line in lines}
     record_answer(
         revision,

@@ -21,6 +21,7 @@ class JobCardsConfig(AppConfig):
         from workshop.catalogue.loading.kinds import add_kind
         from workshop.jobcards.arrivals import come_in_panel
         from workshop.jobcards.catalogue import KIND, RELEASE_ITEM
+        from workshop.jobcards.panels import bike_panel, home_panel
         from workshop.jobcards.release_panel import release_panel
         from workshop.jobcards.scanned import card_scanned
         from workshop.jobcards.waiting import came_in
@@ -29,7 +30,9 @@ class JobCardsConfig(AppConfig):
 
         add_kind("release_item", RELEASE_ITEM)
         registry.register(KIND)
+        panels.register(bike_panel)
         panels.register(release_panel)
         wants.register(waited_for, came_in)
+        register_home(home_panel)
         register_home(come_in_panel)
         on_scan(card_scanned)

@@ -171,6 +171,7 @@ POLICY: dict[str, Access] = {
     # acceptance
     "acceptance:record": Access(OFFICE, OFFICE),
     "acceptance:detail": Access(COUNTER),
+    "acceptance:open_card": Access(OFFICE, OFFICE),
     # job cards: all see how work stands; who stands at the bench ticks, draws, reads and reports
     "jobcards:list": Access(EVERYONE),
     "jobcards:card": Access(EVERYONE),

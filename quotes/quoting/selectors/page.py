@@ -30,9 +30,12 @@ from workshop.core.drawing import Drawing, Mark
 from workshop.core.judgement import Judgement, worst
 from workshop.customers.models import Customer
 from workshop.inspections.models import Checkpoint, Photo, RemedyOption
+from workshop.jobcards.models import JobCard
 from workshop.shop.models import Shop
 from workshop.shop.selectors import current_shop
 
+SAID_YES = (State.ACCEPTED, State.PART_ACCEPTED)
+ANSWERED = (*SAID_YES, State.REFUSED)
 MOST_MARKS = 80
 """More marks than that find no room on the drawing of a bike."""
 
@@ -127,6 +130,16 @@ class RevisionPage:
     totals: Totals
     drawing: Drawing | None
     revisions: tuple[Revision, ...]
+    job_card: JobCard | None = None
+
+    @property
+    def opens_card(self) -> bool:
+        """Tell whether the work that was accepted waits for a job card to be opened."""
+        newer = [each for each in self.revisions if each.number > self.revision.number]
+        if self.revision.state not in SAID_YES or any(each.state in ANSWERED for each in newer):
+            return False
+        card = self.job_card
+        return card is None or not (card.is_open or card.revision_key == self.revision.pk)
 
     @property
     def not_tested(self) -> Sequence[Mapping[str, str]]:
@@ -251,7 +264,14 @@ def page_of(revision: Revision, shop: Shop) -> RevisionPage:
         totals=totals((view.line for view in views), registered=_shows_vat(revision, shop)),
         drawing=_drawing(revision.quote.bike, rows),
         revisions=tuple(Revision.objects.filter(quote=revision.quote_id).order_by("number")),
+        job_card=_job_card(revision),
     )
+
+
+def _job_card(revision: Revision) -> JobCard | None:
+    """Return the newest job card of the quote; a draft is not asked about."""
+    rows = JobCard.objects.filter(quote_number=revision.quote.number)
+    return None if revision.is_draft else rows.order_by("-pk").first()
 
 
 def _shows_vat(revision: Revision, shop: Shop) -> bool:

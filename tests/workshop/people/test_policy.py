@@ -146,6 +146,7 @@ EXPECTED = {
     "printing:preview": ("md", ""),
     "acceptance:record": ("md", "md"),
     "acceptance:detail": ("mda", ""),
+    "acceptance:open_card": ("md", "md"),
     # on which terms one buys is the office's business, at which prices only the books'
     "suppliers:list": ("mda", ""),
     "suppliers:detail": ("mda", ""),

@@ -23,8 +23,9 @@ def parts_of(card: JobCard) -> list[TaskPart]:
 
 
 def row_to_draw(card: JobCard, part: Part) -> TaskPart | None:
-    """Return where a part that was scanned is wanted: at the first task that waits for it."""
-    rows = TaskPart.objects.filter(task__card=card, part=part, task__state=TaskState.TO_DO)
+    """Return where a scanned part is wanted: at the first task that waits for it, ticked or not."""
+    rows = TaskPart.objects.filter(task__card=card, part=part)
+    rows = rows.exclude(task__state__in=(TaskState.STOPPED, TaskState.DROPPED))
     related = rows.select_related("part", "reservation", "task__card__bike")
     ordered = list(related.order_by("task__position", "pk"))
     waiting = next((each for each in ordered if each.to_draw), None)

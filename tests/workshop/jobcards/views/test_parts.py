@@ -12,6 +12,7 @@ from tests.factories.people import UserFactory, sign_in
 from tests.factories.stock import come_in, stocked
 from workshop.jobcards.models import Drawn
 from workshop.jobcards.verbs.parts import draw_part
+from workshop.jobcards.verbs.tick import tick
 
 GTIN = "4006381333931"
 
@@ -125,6 +126,12 @@ class TestScanning:
             html = scan(client, card, "cones").content.decode()
         assert out(card, "cones") == 2
         assert "is not to be drawn" in html
+
+    def test_a_task_that_is_ticked_already_still_takes_its_part(self, client, bench, card, ada):
+        task = made.task_of(card, "hub")
+        tick(task, by=ada, key=made.a_key(), base_version=task.version)
+        scan(client, card, "cones")
+        assert out(card, "cones") == 1
 
     @pytest.mark.parametrize("code", ["", "nothing", "\0", "é" * 300])
     def test_an_unknown_code_changes_nothing(self, client, bench, card, code):

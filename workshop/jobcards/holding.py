@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+import datetime as dt
+
+from django.utils import timezone
+
 from workshop.core.cardstates import Action, after, settled
 from workshop.jobcards.errors import KeyClashError
 from workshop.jobcards.models import CardEvent, JobCard, TaskState
 from workshop.people.models import User
 
 MOST_WORDS = 240
+TOLD_AT_ONCE = dt.timedelta(minutes=1)
 UNDONE = (TaskState.TO_DO, TaskState.STOPPED)
 
 
@@ -60,3 +65,21 @@ def done(
     CardEvent.objects.create(
         card=card, key=key, action=action.value, subject=subject, words=words[:MOST_WORDS], by=by
     )
+
+
+def moment_of(card: JobCard, at: dt.datetime | None) -> dt.datetime:
+    """Return when something was done: ``at``, where it was done without a connection, else now.
+
+    Never before the card was opened, and never in the future.
+    """
+    now = timezone.now()
+    return now if at is None else min(now, max(at, card.opened_at))
+
+
+def late(moment: dt.datetime) -> str:
+    """Return words that say when it was done, where it was told more than a minute later."""
+    if timezone.now() - moment < TOLD_AT_ONCE:
+        return ""
+    local = timezone.localtime(moment)
+    day = "" if local.date() == timezone.localdate() else f"{local:%d.%m.} "
+    return f" (at {day}{local:%H:%M}, without a connection)"

@@ -2,24 +2,27 @@
 
 from __future__ import annotations
 
+import datetime as dt
+
 from django.db import transaction
-from django.utils import timezone
 
 from workshop.core.cardstates import Action
 from workshop.jobcards.errors import StaleTaskError, TaskStandsError
-from workshop.jobcards.holding import done, held, permit, seen_before
+from workshop.jobcards.holding import done, held, late, moment_of, permit, seen_before
 from workshop.jobcards.models import JobCard, Task, TaskState
 from workshop.jobcards.verbs.times import stop_spans
 from workshop.people.models import User
 
 
 @transaction.atomic
-def tick(task: Task, *, by: User, key: str, base_version: int) -> Task:
+def tick(
+    task: Task, *, by: User, key: str, base_version: int, at: dt.datetime | None = None
+) -> Task:
     """Return the task ticked off; the time that runs on it for this person stops.
 
     ``base_version`` is the version that the person saw: of two who tick at once one wins, and
     the other is told. The same ``key`` again changes nothing. With the last task the card is to
-    be checked.
+    be checked. ``at`` is when it was done, where that was before it could be told.
 
     Raises:
         StaleTaskError: somebody changed the task meanwhile.
@@ -35,10 +38,12 @@ def tick(task: Task, *, by: User, key: str, base_version: int) -> Task:
     if fresh.state != TaskState.TO_DO:
         raise TaskStandsError(fresh)
     permit(card, Action.TICK)
-    fresh.state, fresh.done_by, fresh.done_at = TaskState.DONE, by, timezone.now()
+    moment = moment_of(card, at)
+    fresh.state, fresh.done_by, fresh.done_at = TaskState.DONE, by, moment
     _save(fresh)
-    stop_spans(fresh.spans.filter(person=by))
-    done(card, Action.TICK, key=key, by=by, words=f"ticked: {fresh.name}", subject=fresh.pk)
+    stop_spans(fresh.spans.filter(person=by), moment)
+    words = f"ticked: {fresh.name}{late(moment)}"
+    done(card, Action.TICK, key=key, by=by, words=words, subject=fresh.pk)
     return fresh
 
 

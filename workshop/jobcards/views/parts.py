@@ -18,8 +18,17 @@ from inventory.stock.selectors import part_of_code
 from workshop.jobcards.models import JobCard, TaskPart
 from workshop.jobcards.selectors import card_page, card_to_show, parts_of, row_to_draw
 from workshop.jobcards.verbs.parts import PartError, draw_part, give_part_back, reserve_parts
-from workshop.jobcards.views.shared import REFUSALS, UNPROCESSABLE, Refused, key_of
+from workshop.jobcards.views.shared import (
+    REFUSALS,
+    UNPROCESSABLE,
+    Refused,
+    is_told_again,
+    key_of,
+    said,
+    wants_json,
+)
 from workshop.jobcards.views.task import show_task
+from workshop.offline.keeping import keep_for
 from workshop.people.selectors import person_of
 
 LONGEST_NUMBER = 80
@@ -39,7 +48,8 @@ def _show(request: HttpRequest, card: JobCard, refused: Refused | None = None) -
     rows = parts_of(card)
     context = {"page": page, "parts": rows, "refused": refused, "came_from": "parts"}
     status = UNPROCESSABLE if refused else 200
-    return render(request, "workshop/jobcards/parts.html", context, status=status)
+    answer = render(request, "workshop/jobcards/parts.html", context, status=status)
+    return keep_for(answer, person_of(request))
 
 
 @require_POST
@@ -47,11 +57,14 @@ def draw(request: HttpRequest, pk: int, row_id: int) -> HttpResponse:
     """Draw a part for its task."""
     row = _row(pk, row_id)
     serial = request.POST.get("serial", "").strip()[:LONGEST_NUMBER]
+    again = is_told_again(request, pk)
     try:
         quantity = _quantity(request)
         draw_part(row, quantity=quantity, by=person_of(request), key=key_of(request), serial=serial)
     except (PartError, *REFUSALS) as error:
         return _refuse(request, row, error, serial=serial)
+    if wants_json(request):
+        return said(again=again)
     messages.success(request, f"Drawn: {plain(quantity)} {row.part.unit} {row.part.name}.")
     return _back(request, row)
 
@@ -60,11 +73,14 @@ def draw(request: HttpRequest, pk: int, row_id: int) -> HttpResponse:
 def give_back(request: HttpRequest, pk: int, row_id: int) -> HttpResponse:
     """Give a part back that was not used."""
     row = _row(pk, row_id)
+    again = is_told_again(request, pk)
     try:
         quantity = _quantity(request)
         give_part_back(row, quantity=quantity, by=person_of(request), key=key_of(request))
     except (PartError, *REFUSALS) as error:
         return _refuse(request, row, error, giving_back=True)
+    if wants_json(request):
+        return said(again=again)
     messages.success(request, f"Given back: {plain(quantity)} {row.part.unit} {row.part.name}.")
     return _back(request, row)
 
@@ -150,6 +166,8 @@ def _refuse(
     giving_back: bool = False,
 ) -> HttpResponse:
     """Show the page that the form came from, with what was typed and why it was refused."""
+    if wants_json(request):
+        return said(str(error))
     refused = Refused(
         row=row.pk,
         words=str(error),

@@ -2,22 +2,25 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import uuid
 from dataclasses import dataclass
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
+from django.http import HttpRequest, HttpResponse, HttpResponseRedirect, JsonResponse
 from django.shortcuts import get_object_or_404
 from django.urls import reverse
+from django.utils import timezone
 
 from workshop.core.cardstates import CardStateError
 from workshop.jobcards.errors import JobCardError
-from workshop.jobcards.models import JobCard, Task
+from workshop.jobcards.models import CardEvent, JobCard, Task
 
 REFUSALS = (JobCardError, CardStateError)
 UNPROCESSABLE = 422
 CONFLICT = 409
 LONGEST_KEY = 64
+LONGEST_AGO = 14 * 24 * 3600  # seconds
 
 
 def in_place(request: HttpRequest) -> bool:
@@ -40,6 +43,30 @@ def number_in(request: HttpRequest, name: str) -> int:
     """Return a whole number sent with a form, 0 where it is none."""
     text = request.POST.get(name) or request.GET.get(name) or ""
     return int(text) if text.isascii() and text.isdecimal() and len(text) < 10 else 0  # noqa: PLR2004 - what a database's integer holds
+
+
+def done_at(request: HttpRequest) -> dt.datetime | None:
+    """Return when something was done that could not be told at once, None where it is done now.
+
+    The browser says how long ago, as its clock may be wrong but runs at the right speed.
+    """
+    ago = number_in(request, "seconds_ago")
+    return timezone.now() - dt.timedelta(seconds=min(ago, LONGEST_AGO)) if ago else None
+
+
+def is_told_again(request: HttpRequest, card_id: int) -> bool:
+    """Tell whether the key sent was used on the card before."""
+    return CardEvent.objects.filter(card=card_id, key=key_of(request)).exists()
+
+
+def said(words: str = "", *, again: bool = False) -> JsonResponse:
+    """Answer a script in the same form as to a tick; ``words`` say why it was refused, if it was.
+
+    ``again``: it was done under this key before.
+    """
+    if words:
+        return JsonResponse({"outcome": "refused", "words": words}, status=UNPROCESSABLE)
+    return JsonResponse({"outcome": "already" if again else "done", "words": ""})
 
 
 def task_of(pk: int, task_id: int) -> Task:

@@ -17,7 +17,16 @@ from workshop.jobcards.models import Task
 from workshop.jobcards.reading_forms import ReadingsForm, verdicts_of
 from workshop.jobcards.selectors import card_page, card_to_show, findings_for
 from workshop.jobcards.verbs.read import ReadingRefusedError, note_readings
-from workshop.jobcards.views.shared import UNPROCESSABLE, Refused, key_of, task_of
+from workshop.jobcards.views.shared import (
+    UNPROCESSABLE,
+    Refused,
+    is_told_again,
+    key_of,
+    said,
+    task_of,
+    wants_json,
+)
+from workshop.offline.keeping import keep_for
 from workshop.people.selectors import person_of
 
 
@@ -28,9 +37,21 @@ def task(request: HttpRequest, pk: int, task_id: int) -> HttpResponse:
     form = None
     if request.method == "POST":
         form = _form(found, data=request.POST)
+        if wants_json(request):
+            return _said(request, found, form)
         if form.is_valid() and _kept(request, found, form):
             return redirect("jobcards:task", pk, task_id)
     return show_task(request, found, form=form)
+
+
+def _said(request: HttpRequest, found: Task, form: ReadingsForm) -> HttpResponse:
+    """Keep the readings and tell a script what came of it."""
+    again = is_told_again(request, found.card_id)
+    if form.is_valid() and _kept(request, found, form):
+        return said(again=again)
+    labels = {name: f"{field.label}: " for name, field in form.fields.items()}
+    wrong = [f"{labels.get(name, '')}{each}" for name, all_ in form.errors.items() for each in all_]
+    return said(" ".join(wrong))
 
 
 def _form(found: Task, **options: Any) -> ReadingsForm:
@@ -88,7 +109,8 @@ def show_task(
         "came_from": "task",
     }
     status = UNPROCESSABLE if wrong else 200
-    return render(request, "workshop/jobcards/task.html", context, status=status)
+    answer = render(request, "workshop/jobcards/task.html", context, status=status)
+    return keep_for(answer, person_of(request))
 
 
 @require_GET

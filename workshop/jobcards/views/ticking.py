@@ -7,6 +7,8 @@ Each of these addresses takes a POST with
   the form, or makes one of their own, and sends the same one every time they try again: what
   arrives twice under a key is done once.
 - ``base_version``: the task's version as it was seen (ticks only).
+- ``seconds_ago``: how long ago it was done, where it was done without a connection; the time that
+  people spend on tasks is reckoned from then. Left out, it is done now.
 - ``csrfmiddlewaretoken`` or the header ``X-CSRFToken``.
 
 A browser's form is led back to the card. htmx gets the row anew, with head and foot out of band,
@@ -27,6 +29,7 @@ form whose token is out of date; 404 is a task that is gone. Nothing is done in 
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Callable
 
 from django.http import HttpRequest, HttpResponse, JsonResponse
@@ -44,6 +47,7 @@ from workshop.jobcards.views.shared import (
     REFUSALS,
     UNPROCESSABLE,
     back,
+    done_at,
     in_place,
     key_of,
     number_in,
@@ -54,15 +58,15 @@ from workshop.people.models import User
 from workshop.people.selectors import person_of
 
 STATUS = {"done": 200, "already": 200, "conflict": CONFLICT, "refused": UNPROCESSABLE}
-Verb = Callable[[Task, User, str, int], object]
+Verb = Callable[[Task, User, str, int, dt.datetime | None], object]
 
 
 @require_POST
 def tick_task(request: HttpRequest, pk: int, task_id: int) -> HttpResponse:
     """Tick a task off."""
 
-    def run(task: Task, by: User, key: str, base_version: int) -> object:
-        return tick(task, by=by, key=key, base_version=base_version)
+    def run(task: Task, by: User, key: str, base_version: int, at: dt.datetime | None) -> object:
+        return tick(task, by=by, key=key, base_version=base_version, at=at)
 
     return _act(request, task_of(pk, task_id), Action.TICK, run)
 
@@ -71,7 +75,7 @@ def tick_task(request: HttpRequest, pk: int, task_id: int) -> HttpResponse:
 def untick_task(request: HttpRequest, pk: int, task_id: int) -> HttpResponse:
     """Take a tick back."""
 
-    def run(task: Task, by: User, key: str, base_version: int) -> object:
+    def run(task: Task, by: User, key: str, base_version: int, at: dt.datetime | None) -> object:
         return untick(task, by=by, key=key, base_version=base_version)
 
     return _act(request, task_of(pk, task_id), Action.UNTICK, run)
@@ -81,8 +85,8 @@ def untick_task(request: HttpRequest, pk: int, task_id: int) -> HttpResponse:
 def start(request: HttpRequest, pk: int, task_id: int) -> HttpResponse:
     """Start this person's time on a task."""
 
-    def run(task: Task, by: User, key: str, _base_version: int) -> object:
-        return start_time(task, by=by, key=key)
+    def run(task: Task, by: User, key: str, _base_version: int, at: dt.datetime | None) -> object:
+        return start_time(task, by=by, key=key, at=at)
 
     return _act(request, task_of(pk, task_id), Action.START_TIME, run)
 
@@ -91,8 +95,8 @@ def start(request: HttpRequest, pk: int, task_id: int) -> HttpResponse:
 def stop(request: HttpRequest, pk: int, task_id: int) -> HttpResponse:
     """Stop this person's time on a task."""
 
-    def run(task: Task, by: User, key: str, _base_version: int) -> object:
-        return stop_time(task, by=by, key=key)
+    def run(task: Task, by: User, key: str, _base_version: int, at: dt.datetime | None) -> object:
+        return stop_time(task, by=by, key=key, at=at)
 
     return _act(request, task_of(pk, task_id), Action.STOP_TIME, run)
 
@@ -105,7 +109,8 @@ def _act(request: HttpRequest, task: Task, action: Action, verb: Verb) -> HttpRe
     )
     outcome, words = ("already" if before.exists() else "done"), ""
     try:
-        verb(task, person_of(request), key, number_in(request, "base_version"))
+        base = number_in(request, "base_version")
+        verb(task, person_of(request), key, base, done_at(request))
     except (StaleTaskError, TaskStandsError) as error:
         outcome, words = "conflict", str(error)
     except REFUSALS as error:

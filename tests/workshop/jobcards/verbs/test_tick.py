@@ -1,5 +1,7 @@
 """Ticking: once, by one person, with the truth for the other; times beside it."""
 
+import datetime as dt
+
 import pytest
 from django.utils import timezone
 
@@ -139,3 +141,69 @@ def test_no_time_runs_on_what_is_done(card, hub, ada):
     tick(hub, by=ada, key="k1", base_version=1)
     with pytest.raises(TaskStandsError):
         start_time(hub, by=ada, key="t1")
+
+
+# told later than it was done
+
+
+@pytest.fixture
+def opened_long_ago(card):
+    card.opened_at = timezone.now() - dt.timedelta(days=2)
+    card.save()
+    return card
+
+
+def ago(minutes):
+    return timezone.now() - dt.timedelta(minutes=minutes)
+
+
+def minutes_on(task):
+    return [
+        round((each.stopped_at - each.started_at).total_seconds() / 60)
+        for each in TimeSpan.objects.filter(task=task)
+    ]
+
+
+def test_time_that_is_told_later_is_as_long_as_it_was(opened_long_ago, hub, ada):
+    start_time(hub, by=ada, key="t1", at=ago(90))
+    stop_time(hub, by=ada, key="t2", at=ago(70))
+    start_time(hub, by=ada, key="t3", at=ago(60))
+    ticked = tick(hub, by=ada, key="k1", base_version=1, at=ago(45))
+    assert minutes_on(hub) == [20, 15]
+    assert ticked.done_at < ago(44)
+    words = [each.words for each in opened_long_ago.events.all()]
+    assert all("without a connection" in each for each in words)
+
+
+def test_a_start_that_is_told_later_stops_what_ran_then(opened_long_ago, hub, ada):
+    rim = made.task_of(opened_long_ago, "rim")
+    start_time(hub, by=ada, key="t1", at=ago(60))
+    start_time(rim, by=ada, key="t2", at=ago(30))
+    stop_time(rim, by=ada, key="t3", at=ago(25))
+    assert (minutes_on(hub), minutes_on(rim)) == ([30], [5])
+
+
+def test_nobody_is_reckoned_to_have_been_at_two_things(opened_long_ago, hub, ada):
+    rim = made.task_of(opened_long_ago, "rim")
+    start_time(rim, by=ada, key="t1", at=ago(60))
+    stop_time(rim, by=ada, key="t2", at=ago(20))
+    start_time(hub, by=ada, key="t3", at=ago(50))
+    stop_time(hub, by=ada, key="t4", at=ago(10))
+    assert (minutes_on(rim), minutes_on(hub)) == ([40], [10])
+
+
+def test_nothing_ends_before_it_began(opened_long_ago, hub, ada):
+    start_time(hub, by=ada, key="t1")
+    stop_time(hub, by=ada, key="t2", at=ago(30))
+    assert minutes_on(hub) == [0]
+
+
+@pytest.mark.parametrize("minutes", [60 * 24 * 30, -60])
+def test_nothing_is_done_before_the_card_was_opened_nor_in_the_future(card, hub, ada, minutes):
+    ticked = tick(hub, by=ada, key="k1", base_version=1, at=ago(minutes))
+    assert card.opened_at <= ticked.done_at <= timezone.now()
+
+
+def test_what_is_told_at_once_says_nothing_of_it(card, hub, ada):
+    tick(hub, by=ada, key="k1", base_version=1, at=timezone.now() - dt.timedelta(seconds=5))
+    assert card.events.get().words == "ticked: Hub"

@@ -1,11 +1,14 @@
 """Ticks and times by browser, in place and by script: all three tell the truth."""
 
+import datetime as dt
+
 import pytest
 from django.urls import reverse
+from django.utils import timezone
 
 from tests.factories import jobcards as made
 from tests.factories.people import sign_in
-from workshop.jobcards.models import CardEvent, Task, TimeSpan
+from workshop.jobcards.models import CardEvent, JobCard, Task, TimeSpan
 from workshop.jobcards.verbs.tick import tick
 
 JSON = {"HTTP_ACCEPT": "application/json"}
@@ -143,3 +146,20 @@ class TestTime:
         sign_in(client, accountant=True)
         assert send(client, "tick", task).status_code == 403
         assert state_of(task) == "to_do"
+
+
+class TestDoneBefore:
+    def test_the_browser_says_how_long_ago(self, client, bench, task):
+        JobCard.objects.update(opened_at=timezone.now() - dt.timedelta(days=2))
+        address = reverse("jobcards:tick", args=(task.card_id, task.pk))
+        data = {"key": "k1", "base_version": 1, "seconds_ago": 3600}
+        assert client.post(address, data, **JSON).json()["outcome"] == "done"
+        hour = timezone.now() - Task.objects.get(pk=task.pk).done_at
+        assert 3590 < hour.total_seconds() < 3660
+
+    @pytest.mark.parametrize("said", ["-5", "soon", "1e9", "9999999999", "0", ""])
+    def test_what_is_no_such_time_is_now(self, client, bench, task, said):
+        address = reverse("jobcards:tick", args=(task.card_id, task.pk))
+        client.post(address, {"key": "k1", "base_version": 1, "seconds_ago": said}, **JSON)
+        away = timezone.now() - Task.objects.get(pk=task.pk).done_at
+        assert away.total_seconds() < 60

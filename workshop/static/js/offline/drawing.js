@@ -17,6 +17,11 @@ export function say(words) {
   strip().hidden = false;
 }
 
+// Where the page has no row that tells it, the line at the top is what tells that it was kept.
+export function showStrip() {
+  strip().scrollIntoView({ block: "nearest" });
+}
+
 export function draw({ entries, versions }, status, person) {
   const own = entries.filter((each) => each.person === person);
   const known = versions.filter((each) => each.person === person);

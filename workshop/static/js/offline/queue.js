@@ -6,7 +6,7 @@
 // with something to fill in adds `data-queue-when="offline"`: with a connection it goes the usual
 // way, and what is wrong in it is said beside the field.
 
-import { QUICK, draw, rowOf, say } from "./drawing.js";
+import { QUICK, draw, rowOf, say, showStrip } from "./drawing.js";
 import { kindOf } from "./kinds.js";
 import { renewPages } from "./pages.js";
 import * as sender from "./sender.js";
@@ -31,29 +31,35 @@ export function run() {
   window.addEventListener("pageshow", (event) => { if (event.persisted) sender.sendAtOnce(); });
   document.addEventListener("visibilitychange", () => { if (!document.hidden) sender.sendAtOnce(); });
   sender.listen(changed);
-  if (document.documentElement.dataset.asOf) renewKeys();
   redraw();
   sender.send();
 }
 
-// The keys in a page that was kept may have been used since.
-function renewKeys() {
-  for (const field of document.querySelectorAll("form[data-queue] [name=key]")) field.value = crypto.randomUUID();
-}
-
 function take(event) {
   const form = event.target;
-  if (!form.dataset.queue || (isForLater(form) && sender.status.connected && !isWaiting(form))) return;
+  if (!form.dataset.queue) return;
   event.preventDefault();
   event.stopImmediatePropagation();
-  keep(written(form, event.submitter, crypto.randomUUID()));
+  const entry = written(form, event.submitter);
+  if (form.dataset.queueWhen === "offline") takeIfAway(form, entry);
+  else keep(form, entry);
 }
 
-const isForLater = (form) => form.dataset.queueWhen === "offline";
-const isWaiting = (form) => seen.entries.some((each) => each.state === "waiting" && each.chain === chainOf(form));
+// With a connection the form goes the usual way. Whether there is one, only the server can tell;
+// and what waits for the task already goes first.
+async function takeIfAway(form, entry) {
+  const isBehind = seen.entries.some((each) => each.state === "waiting" && each.chain === entry.chain);
+  if (!isBehind && await sender.isThere()) {
+    HTMLFormElement.prototype.submit.call(form);
+  } else {
+    await keep(form, entry);
+    showStrip();
+  }
+}
+
 const chainOf = (form) => `task-${form.dataset.task ?? form.closest("[data-task]")?.dataset.task}`;
 
-async function keep(entry) {
+async function keep(form, entry) {
   try {
     await store.add(entry);
   } catch {
@@ -61,20 +67,21 @@ async function keep(entry) {
     return;
   }
   navigator.storage?.persist?.();
+  form.reset(); // what was typed is kept now: pressed again, it would be a second one
   await redraw();
   sender.tell();
   sender.send();
 }
 
-function written(form, submitter, key) {
+function written(form, submitter) {
   const kind = kindOf(form.dataset.queue);
   const fields = [...new FormData(form, submitter)].filter(([name]) => name !== "csrfmiddlewaretoken");
   const base = fields.find(([name]) => name === "base_version");
   return {
-    key,
+    key: crypto.randomUUID(),
     fields,
     base: base && kind.versioned ? Number(base[1]) : null,
-    becomes: kind.after(rowOf(chainOf(form))?.dataset.shown ?? ""),
+    becomes: kind.after(rowOf(chainOf(form))?.dataset.shown || "to_do"),
     chain: chainOf(form),
     url: new URL(form.action).pathname,
     words: (submitter ?? form).textContent.trim().replace(/\s+/g, " "),
@@ -115,8 +122,9 @@ async function changed(answered) {
   }
   await redraw();
   if (answered) return;
+  const here = to_renew.has(location.pathname);
   await renew();
-  if (sender.status.connected) refreshKept();
+  if (sender.status.connected) refresh(here);
 }
 
 // Sent, but the row is still the old one: draw it as it will be until it is swapped.
@@ -146,17 +154,11 @@ async function redraw() {
   if (seen.versions.some((each) => each.at < old)) await store.forgetVersions((each) => each.at < old);
 }
 
-// htmx could not reach the server: what it was to send is kept, under the key that it had, as
-// only the answer may have been lost.
-function unsent(event) {
+// htmx could not reach the server, when it asked what is new.
+function unsent() {
   sender.status.connected = false;
-  const form = event.detail.elt;
-  if (form.matches?.("form[data-queue]")) {
-    keep(written(form, form.querySelector("button"), form.elements.key.value));
-  } else {
-    redraw();
-    sender.tryLater();
-  }
+  redraw();
+  sender.tryLater();
 }
 
 // Any request of the page that gets through tells that the connection is back.
@@ -166,9 +168,11 @@ function heard(event) {
   sender.sendAtOnce();
 }
 
-// A kept page that was shown for want of a connection is loaded anew, unless somebody is typing.
-function refreshKept() {
-  if (!document.documentElement.dataset.asOf) return;
+// A page that was kept is loaded anew, and so is one that does not ask for news by itself once
+// something of it was sent; but not while somebody is typing.
+function refresh(wasSent) {
+  const isLive = document.getElementById("card-live");
+  if (!document.documentElement.dataset.asOf && (isLive || !wasSent)) return;
   const fields = [...document.querySelectorAll("input, textarea")];
   const typing = fields.some((each) => each.type !== "hidden" && each.value !== each.defaultValue);
   if (!typing && !document.querySelector("dialog[open]")) location.reload();

@@ -11,6 +11,7 @@ import * as store from "./store.js";
 
 const LOCK = "offline-send";
 const SLOWEST_REPLY = 20_000;
+const QUICKEST = 4_000; // nobody waits longer for a button
 const WHO = "/offline/who/";
 
 // A page that was kept is only shown where the server could not be reached.
@@ -106,6 +107,18 @@ async function sendAll() {
   }
 }
 
+// Whether the server can be reached now, and somebody is signed in.
+export async function isThere() {
+  try {
+    return Boolean(await ask(QUICKEST));
+  } catch (error) {
+    if (!(error instanceof NotNow)) throw error;
+    status.connected = error.connected;
+    tryLater();
+    return false;
+  }
+}
+
 // The first entry that waits: of anybody, or of one person.
 async function next(person) {
   const { entries } = await store.kept();
@@ -113,8 +126,8 @@ async function next(person) {
 }
 
 // Who is signed in, with a fresh token; null where nobody is.
-async function ask() {
-  const answer = await reach(WHO, {});
+async function ask(longest = SLOWEST_REPLY) {
+  const answer = await reach(WHO, {}, longest);
   if (answer.type === "opaqueredirect" || answer.status === 401) {
     status.session = "ended";
     return null;
@@ -144,10 +157,10 @@ async function post(entry, token) {
   return { answer, reply: meaning(entry, answer.status, redirected, said) };
 }
 
-async function reach(url, options) {
+async function reach(url, options, longest = SLOWEST_REPLY) {
   try {
     const answer = await fetch(url, {
-      ...options, redirect: "manual", cache: "no-store", signal: AbortSignal.timeout(SLOWEST_REPLY),
+      ...options, redirect: "manual", cache: "no-store", signal: AbortSignal.timeout(longest),
     });
     status.connected = true;
     return answer;

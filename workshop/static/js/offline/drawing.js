@@ -36,7 +36,7 @@ function drawStrip(entries, own, status, person) {
   const shown = held_up ? waiting : waiting.filter((each) => Date.now() - each.made > QUICK);
   const since = document.documentElement.dataset.asOf;
   fill("as_of", since && !status.connected ? clock(since) : "");
-  fill("gone", status.connected ? "" : "yes");
+  fill("gone", since || status.connected ? "" : "yes");
   fill("waiting", shown.length ? String(shown.length) : "");
   fill("ended", person && waiting.length && status.session === "ended" ? "yes" : "");
   fill("another", waiting.length && status.session === "another" ? "yes" : "");
@@ -71,7 +71,7 @@ function drawRow(row, own, known, status) {
   }
   row.classList.toggle("task-waiting", waiting.length > 0);
   row.querySelector(".queue-mark")?.remove();
-  if (waiting.length) (row.querySelector("[data-queue-mark-here]") ?? row).append(mark(waiting, status));
+  if (waiting.length) (row.querySelector("[data-queue-mark]") ?? row).append(mark(waiting, status));
   drawNotes(notesIn(row), here, { whereFrom: false });
   if (hadFocus && !row.contains(document.activeElement)) {
     row.querySelector("form:not([hidden]) button")?.focus();
@@ -154,8 +154,6 @@ function template(name) {
   const found = document.querySelector(`template[data-queue-${name}]`);
   return found.content.cloneNode(true).firstElementChild;
 }
-
-const markIn = (row) => row.querySelector("[data-queue-mark-here]") ?? row;
 
 function notesIn(row) {
   const place = row.querySelector("[data-queue-notes]");

@@ -32,7 +32,9 @@ self.addEventListener("message", (event) => {
   const { pages, assets } = event.data;
   const own = (list) => list.filter((each) => new URL(each, location).origin === location.origin);
   event.waitUntil(Promise.allSettled([
-    ...own(pages).map(async (each) => keepPage(await fetch(each, { redirect: "manual" }), new URL(each, location).pathname)),
+    ...own(pages).map(async (each) => {
+      await keepPage(await fetch(each, { redirect: "manual" }), new URL(each, location).pathname);
+    }),
     ...own(assets).filter((each) => new URL(each).pathname.startsWith("/static/"))
       .map(async (each) => keepAsset(await fetch(each), each)),
   ]));
@@ -120,7 +122,7 @@ async function nothingKept() {
     const { pathname } = new URL(each.url);
     if (!await keptPage(pathname)) continue;
     const title = /<title>([^<]*)<\/title>/.exec(await (await pages.match(each)).text());
-    rows.push(`<li class="card"><a class="card-link" href="${pathname}">${title?.[1] ?? pathname}</a></li>`);
+    rows.push(`<li class="card"><a class="card-link" href="${pathname}">${title?.[1].split(" · ")[0] ?? pathname}</a></li>`);
   }
   const there = rows.length
     ? `<p>These job cards were, and can be seen:</p><ul class="cards">${rows.reverse().join("")}</ul>`

@@ -7,7 +7,7 @@ import re
 
 import pytest
 from PIL import Image
-from playwright.sync_api import Page, expect
+from playwright.sync_api import FilePayload, Page, expect
 
 from inventory.parts.models import Part
 from quotes.acceptance.selectors import DECIDABLE
@@ -54,7 +54,7 @@ def phones(chromium, live_server):
     def run(**person: object) -> Page:
         context = chromium.new_context(base_url=live_server.url, locale="en-GB", **PHONE)
         context.set_default_timeout(10_000)
-        page = context.new_page()
+        page: Page = context.new_page()
         page.on("pageerror", lambda error: errors.append(str(error)))
         sign_in(page, UserFactory.create(**person))
         opened.append(context)
@@ -70,7 +70,7 @@ def row(page: Page, task: Task):
     return page.locator(f"#task-{task.pk}")
 
 
-def a_photo() -> dict[str, object]:
+def a_photo() -> FilePayload:
     file = io.BytesIO()
     Image.new("RGB", (640, 480), "#8a5a3c").save(file, "JPEG")
     return {"name": "found.jpg", "mimeType": "image/jpeg", "buffer": file.getvalue()}

@@ -149,12 +149,12 @@ def test_parts_that_are_not_there_are_told(bench, size, query, words):
     assert words in answer.content.decode()
 
 
-def test_no_more_than_a_ream_is_made_at_once(bench, size):
+def test_no_more_than_four_sheets_are_made_at_once(bench, size):
     bikes = BikeFactory.create_batch(11)
     text = ",".join(each.stock_no for each in bikes)
     answer = printed(bench, "bikes", size, bikes=text, copies=50)
     assert answer.status_code == 422
-    assert "At most 500" in answer.content.decode()
+    assert "At most 260" in answer.content.decode()
 
 
 def test_a_bikes_page_and_a_parts_page_lead_to_their_labels(bench, size):

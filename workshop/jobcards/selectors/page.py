@@ -68,8 +68,8 @@ class TaskRow:
 
     @property
     def is_over(self) -> bool:
-        """Tell whether it took, or takes, longer than the standard time."""
-        return bool(self.task.minutes and self.spent > self.task.minutes)
+        """Tell whether it took, or takes, longer than the standard time, to the minute shown."""
+        return bool(self.task.minutes) and round(self.spent) > round(self.task.minutes)
 
     @property
     def short(self) -> list[TaskPart]:

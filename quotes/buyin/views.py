@@ -22,6 +22,9 @@ from workshop.bikes.verbs.stages import StageError
 from workshop.people.selectors import person_of
 from workshop.shop.selectors import shop_of
 
+AFTERWARDS = {Decision.BUY: "sales:buy", Decision.LEAVE: "bikes:detail"}
+"""Where a decision leads: what was bought is entered in the stock book."""
+
 
 @require_safe
 def check_list(request: HttpRequest) -> HttpResponseBase:
@@ -100,7 +103,7 @@ def decide_on(request: HttpRequest, pk: int) -> HttpResponse:
         else:
             done = "bought in" if decision == Decision.BUY else "left"
             messages.success(request, f"{row.bike.stock_no} is {done}.")
-            return redirect("bikes:detail", row.bike_id)
+            return redirect(AFTERWARDS[decision], row.bike_id)
     return _detail(request, check_for_page(pk, shop_of(request)), form)
 
 

@@ -13,10 +13,13 @@ class SalesConfig(AppConfig):
     verbose_name = "sales"
 
     def ready(self) -> None:
-        """Lead to the stock book from a bike's page and from the first page."""
+        """Lead here from a bike's page and the first page; hand names over to retention."""
+        from quotes.provenance.retention import others
+        from quotes.sales.keeping import KEEPER
         from quotes.sales.panels import home_panel, stock_panel
         from workshop.bikes.panels import register
         from workshop.people.panels import register_home
 
         register(stock_panel)
         register_home(home_panel)
+        others.register(KEEPER)

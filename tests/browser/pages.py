@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from decimal import Decimal
 
 from django.urls import reverse
+from django.utils import timezone
 from playwright.sync_api import Page
 
 from quotes.quoting.models import Revision
 from quotes.quoting.verbs.revise import revise
 from quotes.quoting.verbs.send import send
 from quotes.quoting.verbs.start import start_quote
+from tests.factories import sales
 from tests.factories.bikes import BikeFactory
 from tests.factories.inspections import PhotoFactory
 from tests.factories.people import PASSWORD, CustomerFactory
@@ -77,7 +80,26 @@ def small_shop(by: User) -> dict[str, str]:
             "no price": of(left),
             "resale price": reverse("resale:bike", args=(walked.bike_id,)),
         }
+        | of_sales()
     )
+
+
+def of_sales() -> dict[str, str]:
+    """Return the pages of the stock book: a bike sold, one for sale, one not entered yet."""
+    today = timezone.localdate()
+    days = [today - dt.timedelta(days=each) for each in (40, 9)]
+    sale = sales.sold(sales.in_stock(bought_on=days[0]), sold_on=days[1])
+    here = sales.in_stock(bought_on=days[0])
+    check = sales.decided()
+    return {
+        "sales": reverse("sales:list"),
+        "stock book": reverse("sales:book"),
+        "learned": reverse("sales:learned"),
+        "sold": reverse("sales:row", args=(sale.purchase.number,)),
+        "to sell": reverse("sales:sell", args=(here.number,)),
+        "to take back": reverse("sales:take_back", args=(sale.number,)),
+        "to enter": reverse("sales:buy", args=(check.bike_id,)),
+    }
 
 
 def a_bike() -> Bike:

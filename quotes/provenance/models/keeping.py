@@ -56,6 +56,8 @@ class RetentionKind(models.TextChoices):
     BOUGHT = "bought", "who sold us a bike"
     IDLE = "idle", "customers without a bike or a quote"
     DEALT = "dealt", "customers after their last bike or quote"
+    BOOK_SELLER = "book_seller", "sellers in the stock book, after their bike was sold on"
+    BOOK_BUYER = "book_buyer", "buyers in the stock book"
 
 
 class RetentionRule(models.Model):
@@ -92,6 +94,7 @@ class RetentionRun(models.Model):
     identities_deleted = models.PositiveIntegerField("identities deleted", default=0)
     customers_deleted = models.PositiveIntegerField("customers deleted", default=0)
     customers_anonymised = models.PositiveIntegerField("customers anonymised", default=0)
+    names_deleted = models.PositiveIntegerField("names in the stock book deleted", default=0)
     history_scrubbed = models.PositiveIntegerField("rows of history scrubbed", default=0)
     kept = models.PositiveIntegerField("kept though due", default=0)
 

@@ -11,6 +11,7 @@ from quotes.provenance.models import RetentionKind, RetentionRule
 from quotes.provenance.retention import customers, identities
 from quotes.provenance.retention.due import Due, Kept
 from quotes.provenance.retention.months import months_before
+from quotes.provenance.retention.others import keepers
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,11 +48,17 @@ def plan_on(day: dt.date) -> Plan:
     found = identities.due(cutoffs)
     gone = {each.pk for rows in found.values() for each in rows}
     found |= customers.due(cutoffs, identities_gone=gone)
+    stays: list[Kept] = []
+    for keeper in keepers():
+        theirs = keeper.due(cutoffs)
+        found |= theirs
+        stays += keeper.kept({kind: [each.pk for each in rows] for kind, rows in theirs.items()})
     anonymised = [each.pk for each in found.get(RetentionKind.DEALT, ())]
     sections = tuple(
         Section(kind, rules.get(kind), tuple(found.get(kind, ()))) for kind in RetentionKind
     )
-    return Plan(day, sections, (*customers.documents_of(anonymised), *customers.held_back(cutoffs)))
+    kept = (*customers.documents_of(anonymised), *customers.held_back(cutoffs), *stays)
+    return Plan(day, sections, kept)
 
 
 def _cutoff(day: dt.date, months: int) -> dt.datetime:

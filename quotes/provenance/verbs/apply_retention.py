@@ -16,6 +16,7 @@ from quotes.provenance.models import (
     RetentionRun,
     SellerIdentity,
 )
+from quotes.provenance.retention.others import keepers
 from quotes.provenance.retention.plan import plan_on
 from workshop.customers.models import Customer
 
@@ -36,11 +37,13 @@ def apply_retention(day: dt.date) -> RetentionRun:
     SellerIdentity.objects.filter(pk__in=identities).delete()
     Customer.objects.filter(pk__in=idle).delete()
     anonymised = {**BLANK, "name": NO_NAME}
+    names = sum(each.delete({kind: plan.pks(kind) for kind in each.kinds}) for each in keepers())
     Customer.objects.filter(pk__in=dealt).update(**anonymised)
     run = RetentionRun.objects.create(
         identities_deleted=len(identities),
         customers_deleted=len(idle),
         customers_anonymised=len(dealt),
+        names_deleted=names,
         history_scrubbed=scrub_history(Customer, [*idle, *dealt], anonymised),
         kept=len(plan.kept),
     )

@@ -129,13 +129,16 @@ def test_a_saved_check_stays_when_the_shop_changes(boss, url, figures, shop):
     assert "£104.07" in page
 
 
-@pytest.mark.parametrize(("decision", "stage"), [("buy", Stage.BOUGHT), ("leave", Stage.LEFT)])
-def test_a_decision_moves_the_bike(boss, url, figures, bike, decision, stage):
+@pytest.mark.parametrize(
+    ("decision", "stage", "onward"),
+    [("buy", Stage.BOUGHT, "sales:buy"), ("leave", Stage.LEFT, "bikes:detail")],
+)
+def test_a_decision_moves_the_bike(boss, url, figures, bike, decision, stage, onward):
     row = saved(boss, url, figures)
     answer = boss.post(
         reverse("buyin:decide", args=[row.pk]), {"decision": decision, "note": "Agreed at £85."}
     )
-    assert answer["Location"] == reverse("bikes:detail", args=[bike.pk])
+    assert answer["Location"] == reverse(onward, args=[bike.pk])
     row.refresh_from_db()
     assert (row.decision, row.decision_note) == (decision, "Agreed at £85.")
     assert Bike.objects.get(pk=bike.pk).stage == stage

@@ -34,6 +34,7 @@ class Command(BaseCommand):
             f"Done: {run.identities_deleted} identities deleted, "
             f"{run.customers_deleted} customers deleted, "
             f"{run.customers_anonymised} customers anonymised, "
+            f"{run.names_deleted} names in the stock book deleted, "
             f"{run.history_scrubbed} rows of history scrubbed."
         )
 

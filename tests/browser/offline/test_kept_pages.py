@@ -1,6 +1,9 @@
 """Which pages the phone keeps, for whom, and when they go."""
 
+import re
+
 import pytest
+from axe_playwright_python.sync_playwright import Axe
 from django.contrib.sessions.models import Session
 from django.urls import reverse
 from playwright.sync_api import expect
@@ -9,16 +12,25 @@ from tests.browser.offline.spot import (
     address_of,
     events,
     kept_pages,
+    line,
+    note,
     nothing_waits,
     press,
     row,
     sign_out,
     tick_waiting,
     until,
+    wait_until_kept,
 )
+from tests.browser.pages import sign_in
 from tests.factories import jobcards as made
+from tests.factories.people import UserFactory
+from workshop.jobcards.verbs.tick import tick
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
+
+
+RULES = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
 
 
 class TestKeptPages:
@@ -65,3 +77,32 @@ class TestKeptPages:
         phone.context.set_offline(False)
         nothing_waits(phone)
         assert events(card) == [("Tom", "tick", "hub"), ("Tom", "untick", "hub")]
+
+    def test_they_say_how_old_they_are_also_to_who_only_looks(self, phone_page, card):
+        sign_in(phone_page, UserFactory.create(accountant=True))
+        phone_page.goto(address_of(card))
+        wait_until_kept(phone_page, card)
+        phone_page.context.set_offline(True)
+        phone_page.reload()
+        expect(line(phone_page, "as_of")).to_have_text(
+            re.compile(r"As of \d\d:\d\d, no connection")
+        )
+        phone_page.context.set_offline(False)
+        expect(line(phone_page, "as_of")).to_be_hidden()
+
+
+def test_the_page_is_as_accessible_with_what_waits_and_what_was_refused(phone, card, bea):
+    phone.context.set_offline(True)
+    tick_waiting(phone, card, "hub", "rim")
+    assert complaints(phone) == []
+    tick(made.task_of(card, "hub"), by=bea, key="hers", base_version=1)
+    phone.context.set_offline(False)
+    expect(note(phone)).to_be_visible()
+    assert complaints(phone) == []
+    assert phone.evaluate("document.documentElement.scrollWidth") == 390
+
+
+def complaints(page):
+    """What axe-core finds wrong on the page as it is drawn now."""
+    found = Axe().run(page, options={"runOnly": RULES})
+    return [each["id"] for each in found.response["violations"]]

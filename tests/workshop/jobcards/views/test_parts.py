@@ -174,3 +174,25 @@ def test_queries_do_not_grow(client, bench):
 
     few = queries_of(client, url(drawn_card("a", 2)))
     assert queries_of(client, url(drawn_card("b", 9))) == few
+
+
+class TestByScript:
+    def say(self, client, card, name, **data):
+        address = url(card, name, made.row_of(card, "cones").pk)
+        return client.post(address, data, HTTP_ACCEPT="application/json")
+
+    def test_it_is_told_what_was_done_and_what_was_done_already(self, client, bench, card):
+        told = [self.say(client, card, "draw", key="k1", quantity="2").json() for _ in range(2)]
+        assert [each["outcome"] for each in told] == ["done", "already"]
+        assert out(card, "cones") == 2
+        told = [self.say(client, card, "give_back", key="k2", quantity="1").json() for _ in "ab"]
+        assert [each["outcome"] for each in told] == ["done", "already"]
+        assert out(card, "cones") == 1
+
+    @pytest.mark.parametrize("quantity", ["99", "", "many"])
+    def test_it_is_told_why_it_was_refused(self, client, bench, card, quantity):
+        answer = self.say(client, card, "draw", key="k1", quantity=quantity)
+        assert answer.status_code == 422
+        assert answer.json()["outcome"] == "refused"
+        assert answer.json()["words"]
+        assert out(card, "cones") == 0

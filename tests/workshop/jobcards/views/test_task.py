@@ -183,3 +183,21 @@ class TestPage:
         draw_part(row, quantity=Decimal(1), by=UserFactory.create(), key=made.a_key())
         work_on(range(1, 6))
         assert queries_of(client, url(task)) == few
+
+
+class TestByScript:
+    def say(self, client, task, **data):
+        return client.post(url(task), data, HTTP_ACCEPT="application/json")
+
+    def test_it_is_told_what_was_done_and_what_was_done_already(self, client, bench, task):
+        reading = {"key": "k1", "torque": "20", "unit": "N·m"}
+        told = [self.say(client, task, **reading).json()["outcome"] for _ in range(2)]
+        assert told == ["done", "already"]
+        assert AfterReading.objects.get().value == 20
+
+    def test_it_is_told_why_it_was_refused_and_which_field(self, client, bench, task):
+        answer = self.say(client, task, key="k1", torque="tight", unit="N·m")
+        assert answer.status_code == 422
+        assert answer.json()["outcome"] == "refused"
+        assert "orque" in answer.json()["words"]
+        assert not AfterReading.objects.exists()

@@ -12,7 +12,9 @@ async function isAnythingKept() {
 
 async function queue() {
   if (!canQueue) return;
-  if (document.querySelector("form[data-queue]") || await isAnythingKept()) {
+  // A kept page says how old it is, also to those who only look.
+  const mayBeKept = "keepsPages" in document.body.dataset;
+  if (mayBeKept || document.querySelector("form[data-queue]") || await isAnythingKept()) {
     const { run } = await import("./queue.js");
     run();
   }

@@ -25,7 +25,7 @@ class PartFilter(django_filters.FilterSet):
     q = django_filters.CharFilter(
         label="Scan, or type a name, code or place, ours or a supplier’s",
         method="search",
-        widget=forms.TextInput(attrs={"type": "search"}),
+        widget=forms.TextInput(attrs={"type": "search", "data-scan": True}),
     )
     place = django_filters.CharFilter(label="Shelf place", lookup_expr="iexact")
     short = django_filters.BooleanFilter(

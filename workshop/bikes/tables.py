@@ -23,7 +23,7 @@ class BikeFilter(django_filters.FilterSet):
     q = django_filters.CharFilter(
         label="Number, frame number, make, colour or customer",
         method="search",
-        widget=forms.TextInput(attrs={"type": "search"}),
+        widget=forms.TextInput(attrs={"type": "search", "data-scan": True}),
     )
     stage = django_filters.ChoiceFilter(choices=Stage.choices, empty_label="every stage")
     purpose = django_filters.ChoiceFilter(

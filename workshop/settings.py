@@ -60,6 +60,7 @@ INSTALLED_APPS = [
     "quotes.provenance",
     "quotes.pool",
     "quotes.sales",
+    "quotes.margins",
     "quotes.demo",
 ]
 

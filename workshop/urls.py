@@ -33,6 +33,7 @@ urlpatterns = [
     path("comparables/", include("quotes.resale.urls")),
     path("buy-in/", include("quotes.buyin.urls")),
     path("provenance/", include("quotes.provenance.urls")),
+    path("margins/", include("quotes.margins.urls")),
     path("global-accounting/", include("quotes.pool.urls")),
     path("sales/", include("quotes.sales.urls")),
 ]

@@ -221,6 +221,8 @@ POLICY: dict[str, Access] = {
     "provenance:conclude": Access(NOBODY, OFFICE),
     "provenance:declaration": Access(OFFICE),
     "provenance:settings": Access(MANAGER, MANAGER),
+    # what parts brought
+    "margins:parts": Access(BOOKS),
     # global accounting
     "pool:overview": Access(BOOKS),
     "pool:period": Access(BOOKS),

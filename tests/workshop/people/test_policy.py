@@ -214,6 +214,7 @@ EXPECTED = {
     "provenance:declaration": ("md", ""),
     "provenance:settings": ("m", "m"),
     # what the books are declared from: the manager's to enter, the accountant's to read
+    "margins:parts": ("ma", ""),
     "pool:overview": ("ma", ""),
     "pool:period": ("ma", ""),
     "pool:enter": ("m", "m"),

@@ -1,0 +1,1 @@
+"""What parts brought, as they were charged."""

@@ -24,7 +24,7 @@ LARGEST_PRICE = Decimal(9_999_999)
 class PriceRule(Enum):
     """Where new selling prices come from."""
 
-    STAYS = ""
+    STAYS = "stays"
     OWN = "own"
     MARKUP = "markup"
     SHARE = "share"

@@ -103,7 +103,7 @@ def tabs_of(incoming: Incoming, shown: str) -> list[Tab]:
     counts = {str(key): incoming.counts.get(str(key), 0) for key in Difference}
     kinds = [(str(key), SENTENCES[key], counts[str(key)]) for key in Difference]
     kinds.append((VANISHED, "no longer in the list", incoming.vanished))
-    kinds.append((WRONG, "something wrong", incoming.wrong))
+    kinds.append((WRONG, "with something wrong", incoming.wrong))
     return [Tab(key, label, count, key == shown) for key, label, count in kinds if count]
 
 

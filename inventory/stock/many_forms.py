@@ -31,9 +31,7 @@ class ManyForm(forms.Form):
 
     prefix = "to"
 
-    price = forms.ChoiceField(
-        label="Selling price", choices=PRICES, required=False, widget=forms.RadioSelect, initial=""
-    )
+    price = forms.ChoiceField(label="Selling price", choices=PRICES, widget=forms.RadioSelect)
     percent = FigureField(
         label="Per cent",
         required=False,
@@ -66,8 +64,8 @@ class ManyForm(forms.Form):
     @classmethod
     def begun(cls, asked: QueryDict) -> ManyForm:
         """Return a form not yet sent, with what was chosen before."""
-        names = cls.base_fields
-        return cls(initial={name: asked.get(f"{cls.prefix}-{name}", "") for name in names})
+        told = {name: asked.get(f"{cls.prefix}-{name}", "") for name in cls.base_fields}
+        return cls(initial=told | {"price": told["price"] or PriceRule.STAYS.value})
 
     def clean(self) -> dict[str, Any]:
         """See that something is to change, and that a price by per cent says by how many."""

@@ -13,6 +13,8 @@ from quotes.quoting.models import Revision
 from quotes.quoting.verbs.revise import revise
 from quotes.quoting.verbs.send import send
 from quotes.quoting.verbs.start import start_quote
+from tests.browser.buyingpages import buying_pages
+from tests.browser.stockpages import stock_pages
 from tests.factories import sales
 from tests.factories.bikes import BikeFactory
 from tests.factories.inspections import PhotoFactory
@@ -68,6 +70,8 @@ def small_shop(by: User) -> dict[str, str]:
         of_walk(open_walk)
         | of_draft(draft)
         | of_lists()
+        | stock_pages(by)
+        | buying_pages(draft, by)
         | {
             "bike": reverse("bikes:detail", args=(walked.bike_id,)),
             "bike to change": reverse("bikes:edit", args=(walked.bike_id,)),

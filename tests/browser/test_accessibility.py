@@ -32,6 +32,39 @@ MAIN_PAGES = (
     "new remedies",
     "shop:edit",
 )
+STOCK_PAGES = (
+    "stock:list",
+    "stock:report",
+    "stock:stocktakes",
+    "stock:many",
+    "many looked over",
+    "part",
+    "part to change",
+    "to goods-in",
+    "does it fit",
+    "counting",
+    "differences",
+    "margins:parts",
+    "suppliers:list",
+    "supplier",
+    "articles",
+    "article",
+    "match",
+    "price list's columns",
+    "price list",
+    "purchasing:list",
+    "purchasing:short",
+    "purchasing:points",
+    "order",
+    "order to change",
+    "goods in",
+    "buyin:list",
+    "margin check",
+    "margin check kept",
+    "decision",
+    "plan",
+    "plan locked",
+)
 WHAT_HAS_FOCUS = """() => {
     const at = document.activeElement, box = at.getBoundingClientRect();
     const seen = getComputedStyle(at.matches('.choice input') ? at.closest('.choice') : at);
@@ -62,10 +95,11 @@ def broken_rules(page):
     return [(each["id"], [node["html"][:200] for node in each["nodes"]]) for each in found]
 
 
-def test_axe_finds_nothing_on_any_main_page_nor_with_all_of_it_unfolded(phone):
+@pytest.mark.parametrize("names", [MAIN_PAGES, STOCK_PAGES], ids=["main", "stock and buying"])
+def test_axe_finds_nothing_on_any_page_nor_with_all_of_it_unfolded(phone, names):
     page, pages = phone
     wrong = {}
-    for name in MAIN_PAGES:
+    for name in names:
         visit(page, pages[name])
         closed = broken_rules(page)
         page.eval_on_selector_all("main details", "all => all.forEach(e => e.open = true)")
@@ -125,7 +159,7 @@ def test_type_of_twice_the_size_still_fits_and_nothing_is_cut_off(chromium, live
     )
     page = context.new_page()
     sign_in(page, manager)
-    for name in MAIN_PAGES:
+    for name in MAIN_PAGES + STOCK_PAGES:
         visit(page, pages[name])
         assert page.evaluate("document.documentElement.scrollWidth") <= 640, name
     context.close()

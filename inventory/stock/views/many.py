@@ -82,16 +82,17 @@ def choosing(
     """Show which parts there are to choose and ask what becomes of them."""
     filters = found(asked, request)
     rows = filters.qs
+    used = sum(1 for name in filters.filters if asked.get(name))
     context = {
         "filter_form": filters.form,
-        "filters_used": sum(1 for name in filters.filters if asked.get(name)),
+        "filters_used": used,
         "form": form,
         "rows": rows[:OFFERED],
         "count": rows.count(),
         "most": OFFERED,
         "carried": [pair for pair in pairs(asked) if pair[0] in filters.filters],
         "ticked": set(asked.getlist("pk")),
-        "which": asked.get("which", TICKED),
+        "which": asked.get("which") or (EVERY if used else TICKED),
     }
     return render(request, "inventory/stock/many.html", context, status=status)
 

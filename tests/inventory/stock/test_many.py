@@ -52,7 +52,7 @@ def hidden(page):
 
 def looked(client, **asked):
     """Look a change over; return the page."""
-    response = client.get(MANY, {"look": "1", **asked})
+    response = client.get(MANY, {"look": "1", "to-price": "stays", **asked})
     assert response.status_code == 200, text_of(response)
     return text_of(response)
 
@@ -249,7 +249,7 @@ def test_another_seal_is_refused():
 )
 def test_what_cannot_be_done_is_refused_with_what_to_do(manager, asked, said):
     PartFactory.create()
-    response = manager.get(MANY, {"look": "1", **asked})
+    response = manager.get(MANY, {"look": "1", "to-price": "stays", **asked})
     assert response.status_code == 422
     assert said in text_of(response)
 

@@ -149,7 +149,7 @@ def test_the_page_says_what_waits_and_what_waiting_less_costs(client, waited_for
     text = " ".join(client.get(address("plan", waited_for)).content.decode().split())
     assert '<span class="under">on the shelf</span>' in text
     assert "Another choice for 1 finding costs £2.00 more: see why below." in text
-    assert '<dt>Waiting less costs</dt><dd class="big-number">£2.00</dd>' in text
+    assert '<dt>Waiting less costs</dt> <dd class="big-number">£2.00</dd>' in text
     assert "with £1.00 reckoned for each working day that a part is waited for" in text
     assert "Waiting decided: the next best, “To order”, is £2.00 cheaper but waits about 5" in text
 

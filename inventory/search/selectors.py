@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import Any
 
 from django.db import connections
@@ -33,8 +33,8 @@ def parts_found(rows: QuerySet[Part], text: str) -> QuerySet[Part]:
     """
     words = words_of(text)
     if words and has_index(rows.db):
-        found = begun(rows, words)
-        keys = list(found.order_by().values_list("pk", flat=True)[: MOST_KEYS + 1])
+        found = _narrowed(rows, words)
+        keys = _first_keys(found)
         if keys:
             return rows.filter(pk__in=keys) if len(keys) <= MOST_KEYS else found
     return within(rows, text)
@@ -48,15 +48,34 @@ def has_index(using: str) -> bool:
 
 def begun(rows: QuerySet[Part], words: Iterable[str]) -> QuerySet[Part]:
     """Return the parts in which every word begins one."""
-    if connections[rows.db].vendor != "postgresql":
-        for word in words:
-            rows = rows.filter(pk__in=_on_sqlite(word))
-        return rows
-    told = sorted(words, key=len, reverse=True)
-    for word in told:
-        alone = len(word) == 1 and len(told[0]) > 1
-        rows = _beside(rows, word) if alone else rows.filter(pk__in=_on_postgresql(word))
+    find = _on_postgresql if connections[rows.db].vendor == "postgresql" else _on_sqlite
+    for word in words:
+        rows = rows.filter(pk__in=find(word))
     return rows
+
+
+def _first_keys(rows: QuerySet[Part]) -> list[int]:
+    """Return the keys of parts, one more than are told by their keys at most."""
+    return list(rows.order_by().values_list("pk", flat=True)[: MOST_KEYS + 1])
+
+
+def _narrowed(rows: QuerySet[Part], words: Sequence[str]) -> QuerySet[Part]:
+    """Return what ``begun`` does; a single letter or figure is looked for last, where that helps.
+
+    So much begins with it that the index is no help to PostgreSQL: where the longer words find few
+    parts, those alone are read.
+    """
+    longer = [word for word in words if len(word) > 1]
+    if connections[rows.db].vendor != "postgresql" or len(longer) in {0, len(words)}:
+        return begun(rows, words)
+    keys = _first_keys(begun(rows, longer))
+    if len(keys) > MOST_KEYS:
+        return begun(rows, words)
+    few = rows.filter(pk__in=keys)
+    for word in words:
+        if len(word) == 1:
+            few = _beside(few, word)
+    return few
 
 
 def _on_sqlite(word: str) -> RawSQL:
@@ -75,10 +94,7 @@ def _on_postgresql(word: str) -> QuerySet[Any, Any]:
 
 
 def _beside(rows: QuerySet[Part], word: str) -> QuerySet[Part]:
-    """Keep the parts that a single letter or figure finds beside a longer word.
-
-    So much begins with it that the index is no help: each part that the longer word found is read.
-    """
+    """Keep the parts that a word finds, reading each of them; they are few."""
     asked = _begins(word)
     sold = SupplierPart.objects.filter(SOLD, part=OuterRef("pk"))
     sold = sold.alias(words=vector(ARTICLE_FIELDS)).filter(words=asked)

@@ -87,7 +87,7 @@ def part_list(request: HttpRequest) -> HttpResponseBase:
 def offers(request: HttpRequest) -> HttpResponse:
     """Offer parts to whoever is writing one; the text comes under the name of its field."""
     text = str(next(iter(request.GET.values()), ""))
-    parts = parts_offered(text) if text.strip() else []
+    parts = parts_offered(text) if len(text.strip()) > 1 else []
     return render(request, "components/part_options.html", {"parts": parts})
 
 

@@ -15,13 +15,23 @@ from quotes.acceptance.verbs.record import record_answer
 from quotes.quoting.models import Revision
 from quotes.quoting.verbs.send import send
 from quotes.quoting.verbs.start import start_quote
+from tests.browser.offline.spot import nothing_waits, wait_until_kept
 from tests.browser.pages import FOUND, inspected, sign_in
 from tests.conftest import PHONE
 from tests.factories.people import UserFactory
 from tests.factories.shop import ShopFactory
 from tests.factories.stock import come_in
 from workshop.catalogue.loading import load_catalogue
-from workshop.jobcards.models import Drawn, ExtraWork, JobCard, Task, TaskKind, TaskPart, TaskState
+from workshop.jobcards.models import (
+    CardEvent,
+    Drawn,
+    ExtraWork,
+    JobCard,
+    Task,
+    TaskKind,
+    TaskPart,
+    TaskState,
+)
 
 pytestmark = pytest.mark.browser
 
@@ -136,6 +146,25 @@ def tick_at_once(ada: Page, ben: Page, task: Task) -> None:
     assert done_by.first_name == "Ada"
 
 
+def tick_in_a_dead_spot(ada: Page, ben: Page, card: JobCard, tasks: list[Task]) -> None:
+    """What is ticked without a connection waits, outlives a reload, and is sent once, in order."""
+    wait_until_kept(ben, card)
+    ben.context.set_offline(True)
+    for task in tasks:
+        row(ben, task).get_by_role("button", name="Tick").click()
+        expect(row(ben, task)).to_contain_text("waiting to be sent")
+    ben.reload()
+    expect(row(ben, tasks[0])).to_contain_text("waiting to be sent")
+    assert not Task.objects.filter(pk__in=[each.pk for each in tasks], state="done").exists()
+    ben.context.set_offline(False)
+    nothing_waits(ben)
+    for task in tasks:
+        expect(row(ada, task)).to_have_attribute("data-state", "done", timeout=SEEN_WITHIN_MS)
+        expect(row(ada, task)).to_contain_text("Ben Orr")
+    done = CardEvent.objects.filter(card=card, action="tick", by__first_name="Ben")
+    assert list(done.order_by("pk").values_list("subject", flat=True)) == [t.pk for t in tasks]
+
+
 def find_extra(page: Page, other: Page, card: JobCard) -> None:
     """Extra work within what was agreed goes ahead; both see its tasks."""
     page.locator("#card-foot").get_by_role("link", name="Extra work").click()
@@ -202,9 +231,10 @@ def test_two_mechanics_take_a_card_from_opening_to_release(accepted, phones):
     ben = phones(first_name="Ben", last_name="Orr")
     ada.get_by_role("link", name=re.compile(card.number)).first.click()
     ben.goto(f"/cards/{card.pk}/")
-    first, second = to_do(card)[:2]
+    first, second, *more = to_do(card)[:4]
     see_each_other(ada, ben, first)
     tick_at_once(ada, ben, second)
+    tick_in_a_dead_spot(ada, ben, card, more)
     find_extra(ada, ben, card)
     for each in TaskPart.objects.filter(task__card=card).select_related("part"):
         come_in(each.part, 5)

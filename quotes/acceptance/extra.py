@@ -17,7 +17,8 @@ from quotes.quoting.verbs.refresh import refresh
 from quotes.quoting.verbs.reprice import CannotPriceError
 from quotes.quoting.verbs.revise import revise
 from quotes.quoting.verbs.send import CannotSendError, send
-from workshop.jobcards.models import ExtraState, ExtraWork
+from quotes.quoting.verbs.start import start_quote
+from workshop.jobcards.models import ExtraState, ExtraWork, JobCard
 from workshop.people.models import User
 from workshop.shop.selectors import current_shop
 
@@ -39,14 +40,18 @@ class Weighed:
 def ask_customer(extra: ExtraWork, by: User) -> None:
     """Make the revision that asks for extra work, or go ahead within what was agreed beforehand.
 
-    It goes ahead only where its price is known, nothing else waits for the customer, and all
-    extras together stay within the limit to the last penny.
+    A card for the release check alone gets a quote for it. It goes ahead only where its price is
+    known, nothing else waits for the customer, and all extras together stay within the limit to
+    the last penny.
     """
-    quote = Quote.objects.get(number=extra.card.quote_number)
-    undisturbed = not quote.revisions.filter(state__in=(State.DRAFT, State.SENT)).exists()
+    quote = _quote_of(extra)
+    undisturbed = quote is None or not _is_under_way(quote)
     try:
         with transaction.atomic():
-            draft = revise(quote, by)
+            if quote is None:
+                draft = start_quote(extra.finding.check_made.inspection, by)
+            else:
+                draft = revise(quote, by)
             draft = draft if undisturbed else refresh(draft, by)
     except (CannotPriceError, PricingError) as error:
         _tell(extra, words=NOT_PRICED.format(error))
@@ -58,11 +63,27 @@ def ask_customer(extra: ExtraWork, by: User) -> None:
         _go_ahead(extra, draft, weighed, by)
 
 
+def _quote_of(extra: ExtraWork) -> Quote | None:
+    """Return the quote that the extra work goes into; None where it is to be started.
+
+    A card for the release check alone has none of its own: then it is the inspection's, if any.
+    """
+    card = extra.card
+    if not card.is_check_alone:
+        return Quote.objects.get(number=card.quote_number)
+    return Quote.objects.filter(inspection=extra.finding.check_made.inspection_id).first()
+
+
+def _is_under_way(quote: Quote) -> bool:
+    """Tell whether a revision is being drawn up or waits for the customer."""
+    return quote.revisions.filter(state__in=(State.DRAFT, State.SENT)).exists()
+
+
 def weigh(extra: ExtraWork, draft: Revision) -> Weighed:
     """Return what a draft adds to what was accepted, if the extra work is done as well."""
-    before = Acceptance.objects.get(revision=extra.card.revision_key)
-    decided = decisions_of(before)
-    old = lines_of(before.revision)
+    before = _answered(extra.card)
+    decided = decisions_of(before) if before else {}
+    old = lines_of(before.revision) if before else []
     yes = {line.pk for line in old if line.kind in DECIDABLE and decided.get(line.pk)}
     keys = {line.key for line in old if line.pk in yes}
     new = [line for line in lines_of(draft) if line.kind in DECIDABLE and not line.left_out]
@@ -76,6 +97,13 @@ def weigh(extra: ExtraWork, draft: Revision) -> Weighed:
         return Weighed(None, frozenset(accepted))
     after = answer_to(lines_of(draft), accepted).totals.whole.gross
     return Weighed(after - answer_to(old, yes).totals.whole.gross, frozenset(accepted))
+
+
+def _answered(card: JobCard) -> Acceptance | None:
+    """Return the answer that a card stands on; None while it is for the release check alone."""
+    if card.is_check_alone:
+        return None
+    return Acceptance.objects.get(revision=card.revision_key)
 
 
 def within_limit(extra: ExtraWork, gross: Decimal | None) -> bool:

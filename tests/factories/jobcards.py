@@ -18,11 +18,12 @@ from tests.factories.inspections import (
 from tests.factories.labour import AccessStepFactory, OperationFactory
 from tests.factories.people import UserFactory
 from tests.factories.stock import stocked
-from workshop.bikes.models import Stage
+from workshop.bikes.models import Purpose, Stage
 from workshop.inspections.models import Finding, Inspection
 from workshop.jobcards.asked import DeclinedAsked, PartAsked, TaskAsked, WorkAsked
 from workshop.jobcards.models import JobCard, ReleaseItem, Task, TaskPart
 from workshop.jobcards.verbs.open_card import open_card
+from workshop.jobcards.verbs.open_check import open_check
 from workshop.people.models import User
 
 _keys = count(1)
@@ -39,6 +40,19 @@ def inspected_bike(**bike: Any) -> Inspection:
     return InspectionFactory.create(
         bike=made, finished_at="2026-01-05T10:00:00Z", finished_by=UserFactory.create()
     )
+
+
+def own_bike(**bike: Any) -> Inspection:
+    """Return a finished inspection of a bike that the shop bought."""
+    made = BikeFactory.create(purpose=Purpose.BUY_IN, stage=Stage.BOUGHT, **bike)
+    return InspectionFactory.create(
+        bike=made, finished_at="2026-01-05T10:00:00Z", finished_by=UserFactory.create()
+    )
+
+
+def a_check(*, by: User | None = None, **bike: Any) -> JobCard:
+    """Return an open card for the release check alone."""
+    return open_check(own_bike(**bike).bike, by=by or UserFactory.create(desk=True))
 
 
 def found(inspection: Inspection, code: str, **fields: Any) -> Finding:

@@ -9,6 +9,7 @@ from workshop.bikes.models import Bike
 from workshop.bikes.panels import Action, Panel
 from workshop.jobcards.models import TimeSpan
 from workshop.jobcards.selectors import open_cards
+from workshop.jobcards.verbs.open_check import may_stand_for_check, reasons_not_to_check
 from workshop.people.panels import Panel as HomePanel
 from workshop.people.policy import allowed
 from workshop.people.selectors import person_of
@@ -17,14 +18,28 @@ MOST = 8
 
 
 def bike_panel(request: HttpRequest, bike: Bike) -> Panel | None:
-    """Return the bike's open job card, with a button to it."""
+    """Return the bike's open job card with a button to it, or the way to the check alone."""
     card = open_cards().filter(bike=bike).first()
-    if card is None or not allowed(person_of(request).role, "jobcards:card"):
+    if not allowed(person_of(request).role, "jobcards:card"):
         return None
+    if card is None:
+        return check_panel(request, bike)
     url = reverse("jobcards:card", args=(card.pk,))
     actions = (Action(f"Job card {card}", url),)
     template = "workshop/jobcards/bike_panel.html"
     return Panel("Job card", template, {"card": card}, order=5, actions=actions)
+
+
+def check_panel(request: HttpRequest, bike: Bike) -> Panel | None:
+    """Return how a bike that was bought gets released without a quote, or what forbids it."""
+    role = person_of(request).role
+    if not may_stand_for_check(bike) or not allowed(role, "jobcards:open_check", "POST"):
+        return None
+    reasons = reasons_not_to_check(bike)
+    url = reverse("jobcards:open_check", args=(bike.pk,))
+    actions = () if reasons else (Action("Look it over and release it", url, post=True),)
+    template = "workshop/jobcards/check_panel.html"
+    return Panel("Release check", template, {"reasons": reasons}, order=30, actions=actions)
 
 
 def home_panel(request: HttpRequest) -> HomePanel | None:

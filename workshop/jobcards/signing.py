@@ -6,6 +6,8 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from django.db.models import QuerySet
+
 from workshop.bikes.models import Bike
 from workshop.core.judgement import Judgement
 from workshop.inspections.models import Finding
@@ -71,7 +73,7 @@ def refusal_to_sign(card: JobCard, person: User) -> str:
 
 def standing_of(card: JobCard) -> Standing:
     """Return what stands in the way of releasing a bike, and what was declined though unsafe."""
-    unsafe = _unsafe_findings(card)
+    unsafe = unsafe_left(card.bike)
     rows = list(card.declined.prefetch_related("findings"))
     declined = {each.pk for row in rows for each in row.findings.all()}
     open_unsafe = [each for each in unsafe if each.pk not in declined]
@@ -89,14 +91,20 @@ def standing_of(card: JobCard) -> Standing:
     )
 
 
-def _unsafe_findings(card: JobCard) -> list[Finding]:
-    """Return what is unsafe and no task that is done puts right."""
-    inspection = latest_inspection(card.bike) or card.inspection
-    cured = Task.objects.filter(
-        card=card, kind=TaskKind.WORK, state=TaskState.DONE, findings__isnull=False
+def cured_on(bike: Bike) -> QuerySet[Task]:
+    """Return the tasks that put findings of a bike right, on whichever card they were done."""
+    return Task.objects.filter(
+        card__bike=bike, kind=TaskKind.WORK, state=TaskState.DONE, findings__isnull=False
     )
+
+
+def unsafe_left(bike: Bike) -> list[Finding]:
+    """Return what the newest inspection found unsafe and no task that is done put right."""
+    inspection = latest_inspection(bike)
+    if inspection is None:
+        return []
     rows = findings_of(inspection).filter(judgement=Judgement.UNSAFE.value)
-    return list(rows.exclude(pk__in=cured.values("findings")))
+    return list(rows.exclude(pk__in=cured_on(bike).values("findings")))
 
 
 def _undone(card: JobCard) -> Sequence[str]:

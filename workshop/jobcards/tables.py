@@ -7,7 +7,7 @@ import datetime as dt
 import django_filters
 import django_tables2 as tables
 from django import forms
-from django.db.models import Model, QuerySet
+from django.db.models import QuerySet
 from django.utils import timezone
 from django.utils.formats import date_format
 from django.utils.html import format_html
@@ -88,11 +88,13 @@ class CardTable(tables.Table):
         """Return where it stands as shape and word."""
         return stage_chip(record.state, record.get_state_display())
 
-    def render_tasks_count(self, record: Model) -> str:
+    def render_tasks_count(self, record: JobCard) -> str:
         """Return how many tasks are done, and how many are stopped."""
         done, total, stopped = (
             getattr(record, name) for name in ("done_count", "tasks_count", "stopped_count")
         )
+        if not total and record.is_check_alone:
+            return "release check alone"
         return f"{done} of {total}" + (f", {stopped} stopped" if stopped else "")
 
     def render_promised_on(self, value: dt.date, record: JobCard) -> str:

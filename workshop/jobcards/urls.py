@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from django.urls import path
 
-from workshop.jobcards.views import cards, extra, papers, parts, pen, release, task, ticking
+from workshop.jobcards.views import cards, check, extra, papers, parts, pen, release, task, ticking
 
 app_name = "jobcards"
 urlpatterns = [
     path("", cards.card_list, name="list"),
+    path("check/<int:bike_id>/", check.open_check, name="open_check"),
     path("<int:pk>/", cards.card, name="card"),
     path("<int:pk>/live/", cards.live, name="live"),
     path("<int:pk>/tasks/<int:task_id>/tick/", ticking.tick_task, name="tick"),

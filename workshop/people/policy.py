@@ -176,6 +176,7 @@ POLICY: dict[str, Access] = {
     "jobcards:list": Access(EVERYONE),
     "jobcards:card": Access(EVERYONE),
     "jobcards:live": Access(EVERYONE),
+    "jobcards:open_check": Access(NOBODY, BENCH),
     "jobcards:tick": Access(NOBODY, BENCH),
     "jobcards:untick": Access(NOBODY, BENCH),
     "jobcards:start": Access(NOBODY, BENCH),

@@ -43,6 +43,8 @@ def open_card_for(
 ) -> JobCard:
     """Return the job card opened for what was accepted of a revision.
 
+    Where the bike has an open card for the release check alone the work goes into that one.
+
     Raises:
         NotAcceptedError: nothing was accepted, or a newer revision was answered since.
         OpenedBeforeError: there was a card for it.
@@ -58,6 +60,11 @@ def open_card_for(
     if before is not None:
         raise OpenedBeforeError(before)
     acceptance = Acceptance.objects.select_related("revision__quote").get(revision=answered)
+    check = check_alone(answered.quote.bike_id)
+    if check is not None:
+        check.promised_on, check.go_ahead_gross = promised_on, go_ahead_gross
+        check.save(update_fields=["promised_on", "go_ahead_gross"])
+        return take_answer(check, work_of(acceptance), by=by)
     return open_card(
         answered.quote.bike,
         answered.quote.inspection,
@@ -69,8 +76,18 @@ def open_card_for(
 
 
 def card_of(quote: Quote) -> JobCard | None:
-    """Return the open job card of a quote, if there is one."""
+    """Return the open job card that a quote's answer goes into, if there is one.
+
+    It is the quote's own, or the bike's for the release check alone, which has no quote yet.
+    """
     rows = JobCard.objects.filter(quote_number=quote.number)
+    own = rows.exclude(state=CardState.RELEASED.value).first()
+    return own or check_alone(quote.bike_id)
+
+
+def check_alone(bike_id: int) -> JobCard | None:
+    """Return a bike's open card for the release check alone, if there is one."""
+    rows = JobCard.objects.filter(bike=bike_id, quote_number="")
     return rows.exclude(state=CardState.RELEASED.value).first()
 
 

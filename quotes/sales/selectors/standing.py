@@ -10,10 +10,8 @@ from quotes.buyin.models import Decision, MarginCheck
 from quotes.sales.models import Purchase, Sale
 from workshop.bikes.models import Bike, Stage
 from workshop.core.cardstates import CardState
-from workshop.core.judgement import Judgement
-from workshop.inspections.models import Finding
-from workshop.inspections.selectors import findings_of, latest_inspection
-from workshop.jobcards.models import JobCard, Task, TaskKind, TaskState
+from workshop.jobcards.models import JobCard
+from workshop.jobcards.signing import unsafe_left
 
 
 def in_stock(rows: QuerySet[Purchase] | None = None) -> QuerySet[Purchase]:
@@ -67,7 +65,7 @@ def reasons_not_to_sell(bike: Bike) -> list[str]:
         return [f"Job card {card} is open for this bike. Finish its work and release it first."]
     reasons = [
         f"Unsafe and not put right: {each}. Put it right on a job card first."
-        for each in unsafe_findings(bike)
+        for each in unsafe_left(bike)
     ]
     if bike.stage != Stage.RELEASED and not reasons:
         reasons.append(
@@ -75,18 +73,6 @@ def reasons_not_to_sell(bike: Bike) -> list[str]:
             "work and sign the release check."
         )
     return reasons
-
-
-def unsafe_findings(bike: Bike) -> list[Finding]:
-    """Return what the newest inspection found unsafe and no task that is done put right."""
-    inspection = latest_inspection(bike)
-    if inspection is None:
-        return []
-    cured = Task.objects.filter(
-        card__bike=bike, kind=TaskKind.WORK, state=TaskState.DONE, findings__isnull=False
-    )
-    rows = findings_of(inspection).filter(judgement=Judgement.UNSAFE.value)
-    return list(rows.exclude(pk__in=cured.values("findings")))
 
 
 def since(purchase: Purchase) -> dt.date:

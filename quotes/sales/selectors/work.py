@@ -190,13 +190,17 @@ def _draw_of(row: StockMovement, draws: dict[int, int]) -> int:
 
 
 def _sum(parts: Sequence[WorkDone]) -> WorkDone:
-    """Return the work of several cards together; times are known where every card has some."""
+    """Return the work of several cards together; times are known where every card has some.
+
+    A card without work, for the release check alone, needs none.
+    """
     if not parts:
         return NOTHING
-    noted = [each.minutes for each in parts]
+    noted = [each.minutes for each in parts if each.planned or each.minutes is not None]
+    known = bool(noted) and None not in noted
     return WorkDone(
         sum((each.planned for each in parts), ZERO),
-        None if None in noted else sum((each for each in noted if each is not None), ZERO),
+        sum((each for each in noted if each is not None), ZERO) if known else None,
         sum((each.labour for each in parts), ZERO),
         sum((each.parts for each in parts), ZERO),
         max((each.released_on for each in parts if each.released_on), default=None),

@@ -169,6 +169,7 @@ EXPECTED = {
     "jobcards:list": ("mdba", ""),
     "jobcards:card": ("mdba", ""),
     "jobcards:live": ("mdba", ""),
+    "jobcards:open_check": ("", "mdb"),
     "jobcards:tick": ("", "mdb"),
     "jobcards:untick": ("", "mdb"),
     "jobcards:start": ("", "mdb"),

@@ -20,19 +20,20 @@ ACTIONS = [(each.value, each.label) for each in Action]
 
 
 class JobCard(models.Model):
-    """The work order at the bench, opened from an accepted revision of a quote.
+    """The work order at the bench: an accepted revision of a quote, or the release check alone.
 
     The quote is known by its number and the revision's number and id only: it belongs to a
-    higher room. ``go_ahead_gross`` is what extras may cost in all, with VAT, without asking the
-    customer; ``gone_ahead_gross`` is how much of it has been used.
+    higher room. A card for the release check alone has no quote until an answer brings it work.
+    ``go_ahead_gross`` is what extras may cost in all, with VAT, without asking the customer;
+    ``gone_ahead_gross`` is how much of it has been used.
     """
 
     number = models.CharField("number", max_length=12, unique=True, editable=False)
     bike = models.ForeignKey(Bike, on_delete=models.PROTECT, related_name="job_cards")
     inspection = models.ForeignKey(Inspection, on_delete=models.PROTECT, related_name="job_cards")
-    quote_number = models.CharField("quote", max_length=12)
-    revision_number = models.PositiveSmallIntegerField("revision")
-    revision_key = models.BigIntegerField("id of the revision")
+    quote_number = models.CharField("quote", max_length=12, blank=True)
+    revision_number = models.PositiveSmallIntegerField("revision", null=True, blank=True)
+    revision_key = models.BigIntegerField("id of the revision", null=True, blank=True)
     state = models.CharField(
         "state", max_length=10, choices=STATES, default=CardState.READY.value, editable=False
     )
@@ -64,6 +65,14 @@ class JobCard(models.Model):
                 | Q(gone_ahead_gross__gte=0, gone_ahead_gross__lte=models.F("go_ahead_gross")),
                 name="job_card_extras_within_the_limit",
             ),
+            models.CheckConstraint(
+                condition=Q(quote_number="", revision_number=None, revision_key=None)
+                | (
+                    ~Q(quote_number="")
+                    & Q(revision_number__isnull=False, revision_key__isnull=False)
+                ),
+                name="job_card_quote_whole_or_none",
+            ),
         )
 
     def __str__(self) -> str:
@@ -81,8 +90,15 @@ class JobCard(models.Model):
         return self.stands is not CardState.RELEASED
 
     @property
+    def is_check_alone(self) -> bool:
+        """Tell whether it is for the release check alone: no quote has brought it work."""
+        return not self.quote_number
+
+    @property
     def reference(self) -> str:
-        """Return the revision that it was opened from, or taken on to since."""
+        """Return the revision that it was opened from, or taken on to since; "" without one."""
+        if self.is_check_alone:
+            return ""
         return f"{self.quote_number} revision {self.revision_number}"
 
 

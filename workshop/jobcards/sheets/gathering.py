@@ -32,6 +32,7 @@ from workshop.jobcards.sheets.paper import (
     TorqueReached,
     WorkDone,
 )
+from workshop.jobcards.signing import cured_on
 from workshop.shop.models import Shop
 
 NOT_READ = "–"
@@ -41,7 +42,7 @@ def sheet_paper(card: JobCard, shop: Shop) -> SheetPaper:
     """Return the release sheet of a card that is released."""
     tasks = _work_done(card)
     findings = list(findings_of(latest_inspection(card.bike) or card.inspection))
-    cured = {each.pk for task in tasks for each in task.findings.all()}
+    cured = set(cured_on(card.bike).values_list("findings", flat=True))
     declined = list(card.declined.prefetch_related("findings"))
     refused = {each.pk for row in declined for each in row.findings.all()}
     unsafe = [each for each in findings if _is_unsafe(each) and each.pk not in cured]

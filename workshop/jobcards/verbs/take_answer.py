@@ -23,6 +23,8 @@ def take_answer(
 ) -> JobCard:
     """Return the card with the work of the newer revision; what is done stays done.
 
+    A card for the release check alone gets its quote by it.
+
     Extra work that the revision speaks of is settled: its tasks go on where they are still
     wanted. ``agreed_gross`` says that nobody was asked, since it lies within what was agreed
     beforehand, and how much of that it uses.
@@ -36,6 +38,7 @@ def take_answer(
     if seen_before(locked, key, Action.TAKE_ANSWER, work.revision_key):
         return locked
     permit(locked, Action.TAKE_ANSWER)
+    locked.quote_number = work.quote_number
     locked.revision_number, locked.revision_key = work.revision_number, work.revision_key
     if agreed_gross is not None:
         locked.gone_ahead_gross += agreed_gross

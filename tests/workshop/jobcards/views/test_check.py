@@ -11,6 +11,7 @@ from tests.quotes.print import reading
 from workshop.jobcards.models import JobCard, ReleaseSheet
 from workshop.jobcards.verbs.release import release_bike
 from workshop.jobcards.verbs.sign import sign
+from workshop.jobcards.verbs.take_answer import take_answer
 
 LABEL = "Look it over and release it"
 ODD = ("revision 0", "revision None", "None", "0 of 0")
@@ -145,3 +146,16 @@ def test_the_lists_and_the_card_take_no_more_queries(client, alone):
     for name in ("card", "release"):
         lean = queries_of(client, reverse(f"jobcards:{name}", args=(alone.pk,)))
         assert lean <= queries_of(client, reverse(f"jobcards:{name}", args=(full.pk,)))
+
+
+def test_work_that_an_answer_brings_takes_the_place_of_the_words(bench, client, alone):
+    page = reverse("jobcards:card", args=(alone.pk,))
+    assert "No tasks: the card is for the release check alone." in client.get(page).content.decode()
+    made.operation("hub")
+    take_answer(alone, made.asked("hub"), by=UserFactory.create())
+    fresh = reverse("jobcards:live", args=(alone.pk,))
+    for shown in (client.get(page), client.get(fresh, {"version": alone.version})):
+        html = shown.content.decode()
+        assert "No tasks" not in html
+        assert "0 of 1" in html
+        assert "Q0001 revision 1" in html

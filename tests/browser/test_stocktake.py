@@ -12,6 +12,7 @@ from inventory.parts.models import Part
 from inventory.stock.checking import problems
 from inventory.stock.models import StockLevel, Stocktake
 from inventory.stock.verbs.draw import draw
+from tests.browser.offline.spot import until
 from tests.browser.pages import sign_in
 from tests.factories.people import UserFactory
 from tests.factories.shop import ShopFactory
@@ -127,7 +128,7 @@ def test_a_place_is_counted_by_scanner_and_keyboard_alone_while_the_shop_works(
 def test_the_count_is_no_wider_than_the_phone_and_its_targets_fit_a_thumb(taking: Page) -> None:
     wider = "document.documentElement.scrollWidth - document.documentElement.clientWidth"
     assert taking.evaluate(wider) <= 0
-    for target in taking.locator("main button, main input:not([type=hidden])").all():
+    for target in taking.locator("main button:visible, main input:visible").all():
         box = target.bounding_box()
         assert box is not None
         assert box["height"] >= 44
@@ -153,10 +154,10 @@ def test_the_camera_is_let_go_when_somebody_stops(phone_page: Page, shelf: list[
     phone_page.add_init_script(READS_BARCODES + HAS_A_CAMERA)
     begin(phone_page, UserFactory.create())
     phone_page.get_by_role("button", name="Scan with the camera").click()
-    phone_page.wait_for_function("window.formats && window.formats.join() === 'ean_13,qr_code'")
+    until(phone_page, "() => window.formats && window.formats.join() === 'ean_13,qr_code'")
     phone_page.get_by_role("button", name="Stop").click()
     expect(phone_page.get_by_role("dialog")).to_have_count(0)
-    phone_page.wait_for_function("window.film.getTracks()[0].readyState === 'ended'")
+    until(phone_page, "() => window.film.getTracks()[0].readyState === 'ended'")
 
 
 def test_a_camera_that_is_not_allowed_is_said(phone_page: Page, shelf: list[Part]) -> None:

@@ -78,7 +78,8 @@ def url(name, order):
 
 
 def text_of(response):
-    return response.content.decode()
+    """Return a page in one line, whatever the spaces between its words."""
+    return " ".join(response.content.decode().split())
 
 
 def key_on(client, page):

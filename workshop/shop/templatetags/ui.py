@@ -48,7 +48,7 @@ STAGE_KINDS = {
     "agreed": "done",
     "part_accepted": "done",
     "bought": "done",
-    "sold": "plain",
+    "sold": "done",
     "refused": "stopped",
     "left": "stopped",
     "superseded": "stopped",

@@ -13,6 +13,7 @@ from quotes.quoting.models import Revision
 from quotes.quoting.verbs.revise import revise
 from quotes.quoting.verbs.send import send
 from quotes.quoting.verbs.start import start_quote
+from tests.browser.benchpages import bench_pages
 from tests.browser.buyingpages import buying_pages
 from tests.browser.stockpages import stock_pages
 from tests.factories import sales
@@ -32,6 +33,8 @@ from workshop.people.models import User
 
 FOUND = {"front-rim-brake": "front-blocks-worn", "main-clamp": "main-clamp-weak"}
 BY_HAND = {"road-test": "road-test-noise"}
+DEEP = {"headset": "headset-notched"}
+"""A fault behind several access steps, with a torque and a safety-critical part."""
 DEAL_BREAKER = {"rear-stays": "rear-stays-bent"}
 
 
@@ -64,6 +67,7 @@ def small_shop(by: User) -> dict[str, str]:
     send(revised, by)
     newer = revise(revised.quote, by)
     left = start_quote(inspected(by, DEAL_BREAKER), by)
+    working, checking = (start_quote(inspected(by, FOUND | DEEP), by) for _ in range(2))
     open_walk = start_inspection(a_bike(), by)
     look(open_walk, FOUND, by)
     return (
@@ -85,6 +89,7 @@ def small_shop(by: User) -> dict[str, str]:
             "resale price": reverse("resale:bike", args=(walked.bike_id,)),
         }
         | of_sales()
+        | bench_pages(working, checking, by)
     )
 
 

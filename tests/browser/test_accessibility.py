@@ -65,6 +65,24 @@ STOCK_PAGES = (
     "plan",
     "plan locked",
 )
+BENCH_PAGES = (
+    "jobcards:list",
+    "job card",
+    "task",
+    "parts of a card",
+    "extra work",
+    "extra work there",
+    "card from paper",
+    "release check",
+    "bench:board",
+    "why that day",
+    "bench:times",
+    "bench:hours",
+    "hours of a person",
+    "bench:settings",
+    "labels:bikes",
+    "labels:parts",
+)
 WHAT_HAS_FOCUS = """() => {
     const at = document.activeElement, box = at.getBoundingClientRect();
     const seen = getComputedStyle(at.matches('.choice input') ? at.closest('.choice') : at);
@@ -95,7 +113,11 @@ def broken_rules(page):
     return [(each["id"], [node["html"][:200] for node in each["nodes"]]) for each in found]
 
 
-@pytest.mark.parametrize("names", [MAIN_PAGES, STOCK_PAGES], ids=["main", "stock and buying"])
+@pytest.mark.parametrize(
+    "names",
+    [MAIN_PAGES, STOCK_PAGES, BENCH_PAGES],
+    ids=["main", "stock and buying", "bench"],
+)
 def test_axe_finds_nothing_on_any_page_nor_with_all_of_it_unfolded(phone, names):
     page, pages = phone
     wrong = {}

@@ -16,7 +16,7 @@ from quotes.quoting.models import Revision
 from quotes.quoting.verbs.send import send
 from quotes.quoting.verbs.start import start_quote
 from tests.browser.offline.spot import nothing_waits, wait_until_kept
-from tests.browser.pages import FOUND, inspected, sign_in
+from tests.browser.pages import DEEP, FOUND, inspected, sign_in
 from tests.conftest import PHONE
 from tests.factories.people import UserFactory
 from tests.factories.shop import ShopFactory
@@ -35,8 +35,6 @@ from workshop.jobcards.models import (
 
 pytestmark = pytest.mark.browser
 
-DEEP = {"headset": "headset-notched"}
-"""A fault behind several access steps, with a torque and a safety-critical part."""
 SEEN_WITHIN_MS = 6_000
 """Milliseconds within which one sees what the other did: it is asked for every three seconds."""
 

@@ -73,8 +73,14 @@ def begin(page: Page, person: User) -> None:
     page.wait_for_url(re.compile(r"/stocktakes/\d+/$"))
 
 
+def cursor_waits(page: Page) -> None:
+    """Wait until the cursor is in a field, where the page puts it."""
+    expect(page.locator("main input:focus")).to_have_count(1)
+
+
 def scan(page: Page, code: str) -> None:
     """Do as a scanner does that types: the code, then Enter."""
+    cursor_waits(page)
     page.keyboard.type(code)
     page.keyboard.press("Enter")
     page.wait_for_url("**q=**")
@@ -82,6 +88,7 @@ def scan(page: Page, code: str) -> None:
 
 def note(page: Page, counted: str) -> None:
     """Type how many were counted and press Enter; the cursor waits for it."""
+    cursor_waits(page)
     page.keyboard.type(counted)
     page.keyboard.press("Enter")
     page.wait_for_url(re.compile(r"/stocktakes/\d+/$"))

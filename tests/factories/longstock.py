@@ -54,8 +54,8 @@ def long_stock(count: int) -> list[Part]:
     )
     bulk(
         SupplierPart(
-            supplier=maker, part=each, code=f"W{each.pk}", name="Speiche", currency="GBP",
-            list_price_net=each.cost_net, cost_net=each.cost_net, valid_from=day,
+            supplier=maker, part=each, code=f"W{int(each.code[2:])}", name="Speiche",
+            currency="GBP", list_price_net=each.cost_net, cost_net=each.cost_net, valid_from=day,
         )
         for each in made[::SOLD]
     )  # fmt: skip

@@ -59,9 +59,6 @@ def long_stock(count: int) -> list[Part]:
         )
         for each in made[::SOLD]
     )  # fmt: skip
-    if connection.vendor == "postgresql":  # as its own housekeeping does after a minute
-        with connection.cursor() as cursor:
-            cursor.execute("ANALYZE")
     if connection.vendor == "postgresql":
         take_stock_of_tables()
     return made

@@ -174,6 +174,10 @@ def test_the_database_looks_words_up_in_both_indexes():
     long_stock(3000)
     with connection.cursor() as cursor:
         cursor.execute("ANALYZE")
+        if connection.vendor == "postgresql":
+            # What was rolled back before lies about in the tables and moves the reckoned costs:
+            # ask whether the index can be used, not whether it looked cheaper today.
+            cursor.execute("SET LOCAL enable_seqscan = off")
     plan = begun(Part.objects.all(), ["speich"]).explain()
     assert "search_part" in plan
     assert "search_article" in plan

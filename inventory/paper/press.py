@@ -6,6 +6,7 @@ import atexit
 import hashlib
 import threading
 from collections.abc import Mapping
+from contextvars import ContextVar
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
@@ -55,23 +56,57 @@ def stylesheet() -> str:
     return Path(origin.name).read_text(encoding="utf-8")
 
 
+@dataclass(frozen=True, slots=True)
+class Page:
+    """A page of HTML, and the JPEGs on it by the addresses that it names them by."""
+
+    html: str
+    photos: Mapping[str, bytes]
+
+
+class PageWantedError(Exception):
+    """Raised in a rehearsal (see ``ahead``) where a page is wanted that is not printed yet."""
+
+    def __init__(self, page: Page) -> None:
+        self.page = page
+        super().__init__("The page must be printed before it is kept.")
+
+
+READY: ContextVar[tuple[tuple[Page, bytes], ...] | None] = ContextVar("ready", default=None)
+"""The pages printed for the verb that is rehearsed; None where none is."""
+
+
 def pdf_of(html: str, photos: Mapping[str, bytes] | None = None) -> bytes:
     """Return a page of HTML as PDF, in the shop's print style; the same page, the same bytes.
 
-    ``photos`` are JPEGs by the address that the page names them by. One PDF is made at a time:
-    the fonts are not made for threads.
+    ``photos`` are JPEGs by the address that the page names them by.
+
+    Raises:
+        PageWantedError: a verb is rehearsed and the page is not printed yet.
     """
+    page, ready = Page(html, photos or {}), READY.get()
+    if ready is None:
+        return printed(page)
+    for one, pdf in ready:
+        if one == page:
+            return pdf
+    raise PageWantedError(page)
+
+
+def printed(page: Page) -> bytes:
+    """Return a page as PDF. One is made at a time: the fonts are not made for threads."""
     from weasyprint import HTML
 
     from inventory.paper.fetcher import PaperFetcher
 
+    fetcher = PaperFetcher(STATIC, page.photos)
     with _ONE_AT_A_TIME:
         press = _press()
-        document = HTML(string=html, base_url=BASE_URL, url_fetcher=PaperFetcher(STATIC, photos))
+        document = HTML(string=page.html, base_url=BASE_URL, url_fetcher=fetcher)
         pdf: bytes = document.write_pdf(
             stylesheets=[press.css],
             font_config=press.fonts,
             pdf_variant="pdf/ua-1",
-            pdf_identifier=hashlib.sha256(html.encode()).hexdigest()[:32].encode(),
+            pdf_identifier=hashlib.sha256(page.html.encode()).hexdigest()[:32].encode(),
         )
     return pdf

@@ -10,6 +10,7 @@ from django.utils import timezone
 
 from inventory.core import workdays
 from inventory.numbering.verbs.next_number import next_number
+from inventory.paper.ahead import printed_ahead
 from inventory.purchasing.errors import PurchaseError
 from inventory.purchasing.locking import locked, locked_draft
 from inventory.purchasing.models import OrderDocument, PurchaseOrder, State
@@ -17,6 +18,7 @@ from inventory.purchasing.paper import ShopOnPaper, order_pdf
 from inventory.purchasing.selectors import order_page
 
 
+@printed_ahead
 @transaction.atomic
 def place(order: PurchaseOrder, *, by: AbstractBaseUser, shop: ShopOnPaper) -> PurchaseOrder:
     """Return the order with its number; one that is ordered already is returned as it is.

@@ -8,6 +8,7 @@ import hashlib
 from django.db import transaction
 from django.utils import timezone
 
+from inventory.paper.ahead import printed_ahead
 from quotes.quoting.models import Revision, SentDocument, State
 from quotes.quoting.selectors.blocking import reasons_not_to_send
 from quotes.quoting.selectors.page import revision_for_page
@@ -30,6 +31,7 @@ class CannotSendError(Exception):
         super().__init__(" ".join(reasons))
 
 
+@printed_ahead
 @transaction.atomic
 def send(revision: Revision, by: User, *, unfinished_ok: bool = False) -> SentDocument:
     """Freeze a draft, keep its PDF and return it; all of it or nothing.

@@ -11,6 +11,7 @@ from django.utils import timezone
 
 from inventory.core.money import ZERO, quantise
 from inventory.numbering.verbs.next_number import next_number
+from inventory.paper.ahead import printed_ahead
 from quotes.buyin.models import Decision, MarginCheck
 from quotes.core.margin import Scheme
 from quotes.core.stockbook import input_vat, scheme_bought
@@ -47,6 +48,7 @@ class Bought:
     unchecked_reason: str = ""
 
 
+@printed_ahead
 @transaction.atomic
 def buy(check: MarginCheck, bought: Bought, *, by: User, shop: Shop) -> Purchase:
     """Return the new row of the stock book; the receipt is made and kept with it.

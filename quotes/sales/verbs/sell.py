@@ -12,6 +12,7 @@ from django.utils import timezone
 
 from inventory.core.money import ZERO, quantise
 from inventory.numbering.verbs.next_number import next_number
+from inventory.paper.ahead import printed_ahead
 from quotes.core.margin import Scheme
 from quotes.core.stockbook import bike_sold, scheme_sold
 from quotes.core.vat import vat_in
@@ -58,6 +59,7 @@ class Sold:
     condition: Grade = Grade.GOOD
 
 
+@printed_ahead
 @transaction.atomic
 def sell(purchase: Purchase, sold: Sold, *, by: User, shop: Shop) -> Sale:
     """Return the sale, with its invoice made and kept; the bike is “sold”.

@@ -8,6 +8,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from inventory.numbering.verbs.next_number import next_number
+from inventory.paper.ahead import printed_ahead
 from quotes.resale.verbs.own_sale import forget_own_sale
 from quotes.sales.errors import SalesError
 from quotes.sales.models import CreditNote, Sale
@@ -19,6 +20,7 @@ from workshop.people.models import User
 from workshop.shop.models import Shop
 
 
+@printed_ahead
 @transaction.atomic
 def take_back(
     sale: Sale, *, returned_on: dt.date, reason: str, to_bench: bool, by: User, shop: Shop

@@ -13,6 +13,7 @@ from inventory.purchasing.paper import order_csv, order_pdf, written
 from inventory.purchasing.selectors import order_page
 from inventory.purchasing.verbs.change_draft import change_draft
 from inventory.purchasing.verbs.place import place
+from tests.factories.paper import watched_press
 from tests.factories.parts import PartFactory
 from tests.factories.people import UserFactory
 from tests.factories.purchasing import drafted, ordered, sold
@@ -164,3 +165,10 @@ def test_no_cell_of_the_file_runs_as_a_formula(evil):
 )
 def test_amounts_are_written_exactly(amount, text):
     assert written(D(amount)) == text
+
+
+@pytest.mark.django_db(transaction=True)
+def test_it_is_made_before_anything_is_held(monkeypatch):
+    held = watched_press(monkeypatch)
+    assert ordered().number == "P0001"
+    assert held == [False]

@@ -8,6 +8,7 @@ import hashlib
 from django.db import transaction
 from django.utils import timezone
 
+from inventory.paper.ahead import printed_ahead
 from workshop.bikes.models import Stage
 from workshop.bikes.verbs.stages import move_to
 from workshop.core.cardstates import Action
@@ -35,6 +36,7 @@ class NotToldError(CannotReleaseError):
     """Raised where a person must first say that the customer was told of what was declined."""
 
 
+@printed_ahead
 @transaction.atomic
 def release_bike(
     card: JobCard,

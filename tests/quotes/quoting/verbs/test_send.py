@@ -9,8 +9,11 @@ import pytest
 from django.db import connection
 from django.utils import timezone
 
+from inventory.paper import press
 from inventory.parts.models import Part
+from quotes.print.pdf import render_revision
 from quotes.quoting.models import FrozenError, Revision, SentDocument, State
+from quotes.quoting.selectors.page import revision_for_page
 from quotes.quoting.verbs.add_line import add_line
 from quotes.quoting.verbs.change_line import change_line
 from quotes.quoting.verbs.choose import choose
@@ -20,6 +23,7 @@ from quotes.quoting.verbs.send import CannotSendError, send
 from quotes.quoting.verbs.set_details import DetailsError, set_details
 from tests.factories import quotes as made
 from tests.factories.inspections import FindingFactory
+from tests.factories.paper import watched_press
 from tests.factories.people import UserFactory
 from workshop.bikes.models import Bike, Stage
 from workshop.shop.models import Shop
@@ -212,3 +216,33 @@ def test_of_two_people_who_send_at_once_one_is_told(monkeypatch):
         "sent",
     ]
     assert SentDocument.objects.count() == 1
+
+
+@pytest.mark.django_db(transaction=True)
+def test_its_pdf_is_made_before_anything_is_held_and_is_that_of_the_page_kept(monkeypatch):
+    held, by = watched_press(monkeypatch), UserFactory.create(manager=True)
+    made.priced_shop()
+    draft = made.draft(made.fault("play", made.remedy("adjust")), by=by)
+    document = send(draft, by)
+    assert held == [False]
+    assert bytes(document.pdf) == render_revision(revision_for_page(draft.pk))
+    assert draft.history.filter(state=State.SENT).count() == 1
+
+
+@pytest.mark.django_db(transaction=True)
+def test_what_is_changed_while_it_is_printed_is_printed_anew(monkeypatch):
+    by = UserFactory.create(manager=True)
+    made.priced_shop()
+    draft = made.draft(made.fault("play", made.remedy("adjust")), by=by)
+    printed, pages = press.printed, []
+
+    def slowly(page):
+        if not pages:
+            set_details(draft, valid_until=None, message="Bring both keys.", by=by)
+        pages.append(page.html)
+        return printed(page)
+
+    monkeypatch.setattr(press, "printed", slowly)
+    document = send(draft, by)
+    assert ["Bring both keys." in page for page in pages] == [False, True]
+    assert bytes(document.pdf) == printed(press.Page(pages[-1], {}))

@@ -7,11 +7,13 @@ import datetime as dt
 from django.db import transaction
 from django.utils import timezone
 
+from inventory.parts.models import VatCode
 from quotes.pool.models import PoolReturn
 from quotes.pool.selectors import pool_page
 from quotes.pool.verbs.locking import PoolError, locked
 from workshop.people.models import User
 from workshop.shop.models import Shop
+from workshop.shop.selectors import vat_rates_on
 
 
 @transaction.atomic
@@ -19,8 +21,8 @@ def declare(starts_on: dt.date, *, by: User, shop: Shop) -> PoolReturn:
     """Return the period that begins on a day, kept with its figures as they are now.
 
     Raises:
-        PoolError: there is no such period, it is declared, has not ended, or follows one that
-            is still open.
+        PoolError: there is no such period, it is declared, has not ended, follows one that is
+            still open, or no rate of VAT is known for it.
     """
     pool = locked()
     view = pool_page(pool, shop, timezone.localdate()).period_from(starts_on)
@@ -33,6 +35,11 @@ def declare(starts_on: dt.date, *, by: User, shop: Shop) -> PoolReturn:
             "This period has not ended yet."
             if view.running
             else "An earlier period is still open. Declare that one first."
+        )
+    if VatCode.STANDARD not in vat_rates_on(view.period.ends_on):
+        raise PoolError(
+            "The catalogue has no standard rate of VAT in force on the period’s last day. "
+            "Enter it first: what is declared stays."
         )
     result = view.result
     row = PoolReturn(

@@ -21,11 +21,11 @@ from quotes.sales.errors import SalesError
 from quotes.sales.models import Party, Purchase
 from quotes.sales.papers import keep_receipt
 from quotes.sales.pooling import pooled_in
+from quotes.sales.rates import standard_rate
 from quotes.sales.selectors.standing import stock_of
 from workshop.bikes.models import Bike, Stage
 from workshop.people.models import User
 from workshop.shop.models import Shop
-from workshop.shop.selectors import vat_rates_on
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +62,7 @@ def buy(check: MarginCheck, bought: Bought, *, by: User, shop: Shop) -> Purchase
     provenance = checks_of(bike).first()
     _refuse(check, bike, bought)
     _refuse_provenance(provenance, bike, bought)
-    rate = vat_rates_on(bought.bought_on).get("standard", ZERO)
+    rate = standard_rate(bought.bought_on) if bought.vat_shown else ZERO
     price = quantise(bought.price, shop.currency)
     registered = shop.vat_registered
     scheme = scheme_bought(
@@ -82,7 +82,7 @@ def buy(check: MarginCheck, bought: Bought, *, by: User, shop: Shop) -> Purchase
         seller_invoice=invoice,
         price=price,
         vat_shown=bought.vat_shown,
-        vat_rate=rate if bought.vat_shown else ZERO,
+        vat_rate=rate,
         input_vat=input_vat(
             price, rate, shop.currency, registered=registered, vat_shown=bought.vat_shown
         ),

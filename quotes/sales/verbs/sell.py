@@ -23,12 +23,12 @@ from quotes.sales.errors import SalesError
 from quotes.sales.models import Line, Party, Purchase, Sale
 from quotes.sales.papers import keep_invoice
 from quotes.sales.pooling import pooled_out
+from quotes.sales.rates import standard_rate
 from quotes.sales.selectors.standing import reasons_not_to_sell, since, standing_sale
 from workshop.bikes.models import Bike, Stage
 from workshop.bikes.verbs.stages import move_to
 from workshop.people.models import User
 from workshop.shop.models import Shop
-from workshop.shop.selectors import vat_rates_on
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,8 +70,7 @@ def sell(purchase: Purchase, sold: Sold, *, by: User, shop: Shop) -> Sale:
     bike = Bike.objects.select_for_update().get(pk=purchase.bike_id)
     purchase = Purchase.objects.get(pk=purchase.pk)
     _refuse(purchase, bike, sold)
-    rates = vat_rates_on(sold.sold_on) if shop.vat_registered else {}
-    rate = rates.get("standard", ZERO)
+    rate = standard_rate(sold.sold_on) if shop.vat_registered else ZERO
     scheme = scheme_sold(
         Scheme(purchase.scheme), registered=shop.vat_registered, vat_shown=purchase.vat_shown
     )

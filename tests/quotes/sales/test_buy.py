@@ -16,7 +16,9 @@ from tests.factories.bikes import BikeFactory
 from tests.factories.pool import british_pool, entry
 from tests.factories.provenance import ADDRESS, NAME, passed, refused
 from tests.factories.sales import bought, decided, sold, trading_shop
+from tests.factories.shop import VatRateFactory
 from workshop.bikes.models import Bike, Stage
+from workshop.shop.models import VatRate
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("shop")]
 
@@ -36,6 +38,15 @@ def test_a_purchase_opens_a_row_with_all_the_book_asks_for():
     assert row.frame_number == "AB-123"
     assert (row.seller.name, row.seller.address) == ("Ada Moss", "3 Mill Row\nNowhere")
     assert stock_of(bike) == row
+
+
+def test_vat_on_a_sellers_invoice_needs_a_rate_in_force_on_the_day():
+    trading_shop()
+    VatRate.objects.update(valid_from=dt.date(2026, 2, 4))
+    with pytest.raises(SalesError, match="no standard rate of VAT"):
+        bought(vat_shown=True, seller_invoice="9")
+    assert not Purchase.objects.exists()
+    assert bought(price="600").vat_rate == 0
 
 
 def test_a_bike_without_frame_number_says_why():
@@ -84,8 +95,9 @@ def test_a_shop_that_is_not_registered_buys_without_vat():
 
 
 def test_the_rate_is_that_of_the_day():
+    VatRateFactory.create(rate=Decimal("0.175"), valid_from=dt.date(2010, 1, 1))
     row = bought(price="600", seller_invoice="1", vat_shown=True, bought_on=dt.date(2010, 12, 31))
-    assert (row.vat_rate, row.input_vat) == (0, 0)
+    assert (row.vat_rate, row.input_vat) == (Decimal("0.175"), Decimal("89.36"))
 
 
 def test_who_sold_it_comes_from_the_provenance():

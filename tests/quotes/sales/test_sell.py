@@ -31,6 +31,7 @@ from tests.factories.pool import british_pool, entry
 from tests.factories.sales import LEGEND, bought, in_stock, returned, sold, trading_shop
 from tests.factories.shop import VatRateFactory
 from workshop.bikes.models import Bike, Stage
+from workshop.shop.models import VatRate
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("shop")]
 
@@ -71,6 +72,22 @@ def test_the_rate_is_that_of_the_day():
     row, other = in_stock(price="600"), in_stock(price="600")
     assert sold(row, sold_on=dt.date(2026, 3, 4)).vat == 50
     assert sold(other, sold_on=dt.date(2026, 3, 5)).vat == 60
+
+
+def test_without_a_rate_in_force_on_the_day_nothing_is_sold_at_no_vat():
+    row = in_stock(price="600")
+    VatRate.objects.filter(code=VatCode.STANDARD).update(valid_from=dt.date(2026, 3, 6))
+    with pytest.raises(SalesError, match="no standard rate of VAT"):
+        sold(row, sold_on=dt.date(2026, 3, 5))
+    assert not Sale.objects.exists()
+    assert sold(row, sold_on=dt.date(2026, 3, 6)).vat == 50
+
+
+def test_a_shop_that_is_not_registered_needs_no_rate():
+    trading_shop(vat_registered=False, resale_scheme="none")
+    row = in_stock(price="600")
+    VatRate.objects.filter(code=VatCode.STANDARD).update(valid_from=dt.date(2027, 1, 1))
+    assert sold(row).vat_rate == 0
 
 
 def test_the_invoice_shows_no_vat_but_the_words():

@@ -19,6 +19,7 @@ def join_pool(*, joined_on: dt.date, months: int, begins_in: int) -> Pool:
         PoolError: a period has been declared, or entries lie before the day.
         ValidationError: a value is not one that a pool can have.
     """
+    pool = Pool.objects.select_for_update().filter(pk=1).first() or Pool(pk=1)
     if PoolReturn.objects.exists():
         raise PoolError(
             "A period has been declared, so the periods stay as they run. "
@@ -29,7 +30,6 @@ def join_pool(*, joined_on: dt.date, months: int, begins_in: int) -> Pool:
         raise PoolError(
             f"There is an entry of {in_words(first)}. Choose that day or an earlier one."
         )
-    pool = Pool.objects.select_for_update().filter(pk=1).first() or Pool(pk=1)
     pool.joined_on, pool.months, pool.begins_in = joined_on, months, begins_in
     pool.full_clean()
     pool.save()

@@ -5,6 +5,7 @@ from decimal import Decimal
 
 import pytest
 from django.db import DatabaseError, IntegrityError, connection, transaction
+from django.test.utils import CaptureQueriesContext
 
 from quotes.pool.models import Carry, EntryKind, KeptError, Pool, PoolEntry, PoolReturn
 from quotes.pool.selectors import current_pool, pool_page, stands_in_pool
@@ -15,8 +16,9 @@ from quotes.pool.verbs.locking import PoolError
 from quotes.pool.verbs.reverse import reverse_entry
 from tests.factories.bikes import BikeFactory
 from tests.factories.pool import PoolRuleFactory, british_pool, entry
-from tests.factories.shop import ShopFactory
+from tests.factories.shop import ShopFactory, VatRateFactory
 from tests.quotes.pool.conftest import TODAY
+from workshop.shop.models import VatRate
 
 pytestmark = pytest.mark.django_db
 
@@ -246,9 +248,16 @@ def test_a_running_period_is_not_declared(pool, manager):
         declare(dt.date(2026, 4, 2), by=manager, shop=shop)
 
 
-def test_what_was_declared_stays_and_a_difference_is_seen(pool, manager):
-    from workshop.shop.models import VatRate
+def test_a_period_without_a_rate_in_force_on_its_last_day_is_not_declared_at_no_vat(pool, manager):
+    entry("sale", "2025-02-01", "1000")
+    VatRate.objects.update(valid_from=dt.date(2025, 4, 1))
+    with pytest.raises(PoolError, match="no standard rate of VAT"):
+        declare(FIRST, by=manager, shop=ShopFactory.create())
+    VatRate.objects.update(valid_from=dt.date(2025, 3, 31))
+    assert declare(FIRST, by=manager, shop=ShopFactory.create()).rate == Decimal("0.2")
 
+
+def test_what_was_declared_stays_and_a_difference_is_seen(pool, manager):
     entry("sale", "2025-02-01", "1000")
     kept = declare(FIRST, by=manager, shop=ShopFactory.create())
     VatRate.objects.update(rate=Decimal("0.25"))
@@ -263,6 +272,7 @@ def test_what_was_declared_stays_and_a_difference_is_seen(pool, manager):
 
 
 def test_a_pool_is_set_up_and_changed_until_something_is_declared(db, manager):
+    VatRateFactory.create()
     join_pool(joined_on=dt.date(2025, 1, 1), months=1, begins_in=1)
     assert len(results()) == 17
     join_pool(joined_on=dt.date(2025, 1, 1), months=2, begins_in=1)
@@ -277,6 +287,13 @@ def test_a_pool_does_not_begin_after_its_first_entry(pool):
     entry("purchase", "2025-02-01", "20")
     with pytest.raises(PoolError, match="entry of 1 February 2025"):
         join_pool(joined_on=dt.date(2025, 2, 2), months=3, begins_in=1)
+
+
+def test_the_pool_is_locked_before_it_is_asked_whether_it_may_change(pool):
+    with CaptureQueriesContext(connection) as asked:
+        join_pool(joined_on=dt.date(2025, 1, 1), months=1, begins_in=1)
+    first = next(each["sql"] for each in asked if each["sql"].startswith("SELECT"))
+    assert f'FROM "{Pool._meta.db_table}"' in first
 
 
 def test_a_year_ends_what_is_carried_where_the_law_says_so(db):

@@ -120,6 +120,16 @@ def test_a_frame_number_taken_between_look_and_save_is_refused_and_leaves_no_pho
     assert default_storage.listdir("bikes")[1] == []
 
 
+@pytest.mark.django_db
+@pytest.mark.usefixtures("_taken_meanwhile")
+def test_a_change_refused_at_the_last_moment_keeps_the_photo_that_was_there():
+    here = BikeFactory.create(frame_number="LF 1234")
+    bike = BikeFactory.create(photo=ContentFile(b"a picture", name="bike.jpg"))
+    with pytest.raises(DuplicateFrameError):
+        change_bike(bike, customer=bike.customer, frame_number=here.frame_number)
+    assert Bike.objects.get(pk=bike.pk).photo.read() == b"a picture"
+
+
 @pytest.mark.django_db(transaction=True)
 def test_of_two_who_book_the_same_frame_in_at_once_one_is_refused():
     desk, seller = UserFactory.create(desk=True), CustomerFactory.create()

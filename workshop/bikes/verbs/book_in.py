@@ -53,7 +53,7 @@ def refuse_twin(bike: Bike) -> None:
 
 
 def save_once(bike: Bike, update_fields: list[str] | None = None) -> None:
-    """Save the bike; where another one took the frame number meanwhile, leave no photo behind.
+    """Save the bike; where another one took the frame number meanwhile, leave no new photo behind.
 
     Raises:
         DuplicateFrameError: another bike of that frame number was saved at the same time.
@@ -62,7 +62,8 @@ def save_once(bike: Bike, update_fields: list[str] | None = None) -> None:
         with transaction.atomic():
             bike.save(update_fields=update_fields)
     except IntegrityError:
-        if bike.photo:
+        # where the photo is not saved, it is the one that the bike had before and still has
+        if bike.photo and (update_fields is None or "photo" in update_fields):
             bike.photo.delete(save=False)
         refuse_twin(bike)
         raise

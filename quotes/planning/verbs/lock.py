@@ -7,6 +7,7 @@ from django.db import transaction
 from quotes.planning.models import LockKind, PlanLock
 from quotes.quoting.models import QuotedFinding
 from quotes.quoting.trail import signed
+from quotes.quoting.verbs.drafts import locked_draft
 from workshop.labour.models import Remedy
 from workshop.people.models import User
 
@@ -27,7 +28,7 @@ def lock_remedy(
         FrozenError: the revision has been issued.
         CannotLockError: there is no reason.
     """
-    row.revision.refuse_if_issued()
+    locked_draft(row.revision)
     if not reason.strip():
         raise CannotLockError("Say why.")
     earlier = PlanLock.objects.filter(finding=row.finding_id)

@@ -148,3 +148,15 @@ def test_what_was_sent_is_neither_locked_nor_unlocked(served, boss):
         lock_remedy(row, service, LockKind.LOCK, reason="again", by=boss)
     with pytest.raises(FrozenError):
         unlock(lock, revision, by=boss)
+
+
+def test_a_page_opened_before_sending_neither_locks_nor_unlocks(served, boss):
+    revision, service = served
+    row = QuotedFinding.objects.select_related("revision__quote").get(revision=revision, position=1)
+    lock = lock_remedy(row, service, LockKind.LOCK, reason="pitted", by=boss)
+    send(Revision.objects.get(pk=revision.pk), boss, unfinished_ok=True)
+    with pytest.raises(FrozenError):
+        lock_remedy(row, service, LockKind.BAR, reason="again", by=boss)
+    with pytest.raises(FrozenError):
+        unlock(lock, revision, by=boss)
+    assert PlanLock.objects.get() == lock

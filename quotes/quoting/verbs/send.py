@@ -60,7 +60,9 @@ def send(revision: Revision, by: User, *, unfinished_ok: bool = False) -> SentDo
 
 def _supersede(draft: Revision, by: User) -> None:
     """Supersede the revision of the same quote that was sent and not answered."""
-    for former in Revision.objects.filter(quote=draft.quote_id, state=State.SENT):
+    # locked, for an answer may be recorded at this moment: what is answered stays answered
+    sent = Revision.objects.select_for_update().filter(quote=draft.quote_id, state=State.SENT)
+    for former in sent:
         former.state = State.SUPERSEDED
         signed(former, by).save(update_fields=["state"])
 

@@ -7,6 +7,7 @@ from decimal import Decimal
 
 import pytest
 from django.db import connection
+from django.test.utils import CaptureQueriesContext
 from django.utils import timezone
 
 from inventory.paper import press
@@ -168,6 +169,16 @@ def test_a_new_revision_supersedes_the_one_that_waits(draft, manager):
     draft.refresh_from_db()
     assert draft.state == State.SUPERSEDED
     assert draft.history.first().state == State.SUPERSEDED
+
+
+@pytest.mark.skipif(connection.vendor != "postgresql", reason="SQLite locks no rows")
+def test_the_revision_that_waits_is_locked_against_an_answer_at_the_same_moment(draft, manager):
+    send(draft, manager)
+    second = revise(draft.quote, manager)
+    with CaptureQueriesContext(connection) as asked:
+        send(second, manager)
+    locked = [each["sql"] for each in asked if "FOR UPDATE" in each["sql"]]
+    assert any("\"state\" = 'sent'" in sql for sql in locked)
 
 
 def test_a_revision_is_sent_once(draft, manager):

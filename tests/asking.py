@@ -1,16 +1,35 @@
-"""Asking the site in tests: how many queries a page runs, and who is shown the shop's costs."""
+"""Asking the site in tests: what a page says, how many queries it runs, who is shown costs."""
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 from django.db import connection
+from django.http import HttpResponse
 from django.test import Client
 from django.test.utils import CaptureQueriesContext
 
 from tests.factories.people import sign_in
 from workshop.people.models import Role
 from workshop.shop.models import Shop
+
+
+def text_of(response: HttpResponse) -> str:
+    """Return a page, tags and all, in one line: each run of white space as one space."""
+    return " ".join(response.content.decode().split())
+
+
+def key_on(client: Client, url: str, **query: str) -> str:
+    """Return the hidden key of the form that a page offers."""
+    found = re.search(r'name="key" value="([^"]+)"', text_of(client.get(url, query)))
+    assert found, f"{url} offers no form with a key"
+    return found[1]
+
+
+def filled_in(client: Client, url: str, **fields: Any) -> dict[str, Any]:
+    """Return the fields of the form at a URL filled in, with the hidden key that comes with it."""
+    return {"key": key_on(client, url)} | fields
 
 
 def queries_of(client: Client, url: str, **query: str) -> int:

@@ -16,7 +16,7 @@ from inventory.suppliers.models import SupplierPart
 from tests.factories.parts import PartFactory
 from tests.factories.people import UserFactory
 from tests.factories.shop import ShopFactory
-from tests.factories.stock import a_key
+from tests.factories.stock import a_key, come_in, take
 from tests.factories.suppliers import ArticleFactory
 
 
@@ -39,6 +39,20 @@ def ordered(*articles: SupplierPart, packs: int = 2, by: Any = None) -> Purchase
     """Return an order that was sent; of one article of its own where none is given."""
     draft = drafted(*(articles or (sold(),)), packs=packs, by=by)
     return place(draft, by=by or UserFactory.create(), shop=ShopFactory.create())
+
+
+def part_of(order: PurchaseOrder) -> Part:
+    """Return the part of an order's only line."""
+    return order.lines.get().part
+
+
+def used_daily(part: Part, days: int = 40) -> Part:
+    """Use one a day of a part, up to yesterday, and return it."""
+    by = UserFactory.create()
+    come_in(part, days + 5, days=days + 1, by=by)
+    for day in range(1, days + 1):
+        take(part, 1, days=day, by=by)
+    return part
 
 
 def came(

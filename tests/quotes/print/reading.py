@@ -2,31 +2,24 @@
 
 from __future__ import annotations
 
-import io
 import re
 from decimal import Decimal
 from typing import Any
 
-import pypdf
+from quotes.print.pdf import render_revision
+from quotes.quoting.models import Revision
+from quotes.quoting.selectors.page import revision_for_page
+from tests.pdfs import pages_of, read
 
+FIRST, TOTALS = "Finding and work", "Totals"  # headings
 AMOUNT = r"(-?£[\d,]+\.\d\d)"
 THREE = re.compile(rf"{AMOUNT} {AMOUNT} {AMOUNT}$", re.MULTILINE)
 ONE = re.compile(rf"{AMOUNT}$", re.MULTILINE)
 
 
-def read(pdf: bytes) -> pypdf.PdfReader:
-    """Open a PDF."""
-    return pypdf.PdfReader(io.BytesIO(pdf), strict=True)
-
-
-def pages_of(pdf: bytes) -> list[str]:
-    """Return the text of each page."""
-    return [page.extract_text() for page in read(pdf).pages]
-
-
-def text_of(pdf: bytes) -> str:
-    """Return the whole text, each run of white space as one space."""
-    return " ".join("\n".join(pages_of(pdf)).split())
+def rendered(revision: Revision) -> bytes:
+    """Print a revision as it stands in the database."""
+    return render_revision(revision_for_page(revision.pk))
 
 
 def between(pdf: bytes, first: str, last: str) -> str:

@@ -10,7 +10,7 @@ from django.urls import reverse
 from quotes.quoting.models import SentDocument
 from tests.factories.people import UserFactory
 from tests.factories.printing import full_builder
-from tests.quotes.print import reading
+from tests.pdfs import words_of
 
 pytestmark = pytest.mark.django_db
 
@@ -66,7 +66,7 @@ def test_a_draft_can_be_looked_at(desk):
     answer = desk.get(url("preview", revision))
     assert answer["Content-Disposition"] == 'inline; filename="Q0001-1-draft.pdf"'
     assert "no-store" in answer["Cache-Control"]
-    assert "DRAFT: nothing is offered yet" in reading.text_of(answer.content)
+    assert "DRAFT: nothing is offered yet" in words_of(answer.content)
     assert not SentDocument.objects.exists()
 
 

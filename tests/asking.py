@@ -22,7 +22,8 @@ def text_of(response: HttpResponse) -> str:
 
 def key_on(client: Client, url: str, **query: str) -> str:
     """Return the hidden key of the form that a page offers."""
-    found = re.search(r'name="key" value="([^"]+)"', text_of(client.get(url, query)))
+    response: Any = client.get(url, query)
+    found = re.search(r'name="key" value="([^"]+)"', text_of(response))
     assert found, f"{url} offers no form with a key"
     return found[1]
 

@@ -14,7 +14,7 @@ from quotes.print.selectors import paper_of
 from quotes.quoting.selectors.page import revision_for_page
 from tests.benchmarks.timing import compare
 from tests.factories.printing import full_builder
-from tests.quotes.print.reading import pages_of
+from tests.pdfs import pages_of
 
 pytestmark = [pytest.mark.benchmark, pytest.mark.django_db]
 

@@ -3,19 +3,18 @@
 from __future__ import annotations
 
 import datetime as dt
-import io
 from typing import Any
 
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.urls import reverse
 from django.utils import timezone
-from PIL import Image
 
 from quotes.acceptance.selectors import DECIDABLE
 from quotes.acceptance.verbs.open_card import open_card_for
 from quotes.acceptance.verbs.record import record_answer
 from quotes.quoting.models import Revision
 from quotes.quoting.verbs.send import send
+from tests.factories.inspections import jpeg
 from tests.factories.jobcards import a_key
 from workshop.inspections.models import Fault
 from workshop.jobcards.models import JobCard, TaskState
@@ -61,9 +60,7 @@ def bench_pages(draft: Revision, other: Revision, by: User) -> dict[str, str]:
 
 def a_photo() -> SimpleUploadedFile:
     """A photo as a phone sends it."""
-    file = io.BytesIO()
-    Image.new("RGB", (640, 480), "#8a5a3c").save(file, "JPEG")
-    return SimpleUploadedFile("found.jpg", file.getvalue(), "image/jpeg")
+    return SimpleUploadedFile("found.jpg", jpeg(640, 480), "image/jpeg")
 
 
 def card_of(draft: Revision, by: User) -> JobCard:

@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import io
 import re
 
 import pytest
-from PIL import Image
 from playwright.sync_api import FilePayload, Page, expect
 
 from inventory.parts.models import Part
@@ -18,6 +16,7 @@ from quotes.quoting.verbs.start import start_quote
 from tests.browser.offline.spot import nothing_waits, wait_until_kept
 from tests.browser.pages import DEEP, FOUND, inspected, sign_in
 from tests.conftest import PHONE
+from tests.factories.inspections import jpeg
 from tests.factories.people import UserFactory
 from tests.factories.shop import ShopFactory
 from tests.factories.stock import come_in
@@ -79,9 +78,7 @@ def row(page: Page, task: Task):
 
 
 def a_photo() -> FilePayload:
-    file = io.BytesIO()
-    Image.new("RGB", (640, 480), "#8a5a3c").save(file, "JPEG")
-    return {"name": "found.jpg", "mimeType": "image/jpeg", "buffer": file.getvalue()}
+    return {"name": "found.jpg", "mimeType": "image/jpeg", "buffer": jpeg(640, 480)}
 
 
 def open_the_card(page: Page, revision: Revision) -> JobCard:

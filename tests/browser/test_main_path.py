@@ -9,11 +9,11 @@ from urllib.parse import urlsplit
 
 import pytest
 from PIL import Image
-from pypdf import PdfReader
 
 from quotes.quoting.models import Revision
 from tests.factories.people import PASSWORD, UserFactory
 from tests.factories.shop import ShopFactory
+from tests.pdfs import words_of
 from workshop.catalogue.loading import load_catalogue
 from workshop.inspections.models import Finding, Inspection
 
@@ -195,9 +195,7 @@ def price_the_noise(phone):
 
 def check_paper(pdf, revision):
     """Every finding stands on the paper, and its totals are the sums of its lines."""
-    reader = PdfReader(io.BytesIO(pdf))
-    text = " ".join(page.extract_text() for page in reader.pages).replace("\n", " ")
-    squeezed = re.sub(r"\s+", " ", text)
+    squeezed = words_of(pdf)
     for row in revision.findings.all():
         assert row.checkpoint_name in squeezed
         assert row.words in squeezed
@@ -239,8 +237,7 @@ def test_a_deal_breaker_offers_no_price(phone):
     phone.get_by_role("button", name="Send it").click()
     phone.get_by_text("sent", exact=True).first.wait_for()
     reply = phone.request.get(f"/quotes/{Revision.objects.get().quote.number}/1/quote.pdf")
-    pages = PdfReader(io.BytesIO(reply.body())).pages
-    text = " ".join(page.extract_text() for page in pages)
+    text = words_of(reply.body())
     assert "no price is offered" in text.lower()
     assert not amounts(text)
 

@@ -1,12 +1,10 @@
 """Published examples of the margin scheme, bought and sold through the shop's own stock book."""
 
 import datetime as dt
-import io
 from decimal import Decimal
 
 import pytest
 from django.utils import timezone
-from pypdf import PdfReader
 
 from quotes.pool.verbs.set_up_country import set_up_country
 from quotes.sales.models import Paper
@@ -18,6 +16,7 @@ from quotes.sales.verbs.sell import sell
 from tests.factories.people import UserFactory
 from tests.factories.sales import deal, decided, released
 from tests.factories.shop import ShopFactory
+from tests.pdfs import words_of
 from workshop.shop.models import Shop
 
 pytestmark = pytest.mark.django_db
@@ -49,11 +48,6 @@ def dealt():
         return sell(released(row), deal(price=Decimal(price)), by=by, shop=shop)
 
     return run
-
-
-def text_of(sale):
-    pages = PdfReader(io.BytesIO(bytes(Paper.objects.get(sale=sale).pdf))).pages
-    return " ".join(" ".join(page.extract_text() for page in pages).split())
 
 
 # country, bought for, sold for, margin, VAT
@@ -109,7 +103,7 @@ def test_bought_600_sold_900_fills_the_boxes(dealt):
     ],
 )
 def test_the_invoice_says_the_countrys_words_and_shows_no_vat(dealt, country, words, sign):
-    text = text_of(dealt(country, "600", "900"))
+    text = words_of(Paper.objects.get(sale=dealt(country, "600", "900")).pdf)
     assert words in text
     assert sign not in text
     assert "Without VAT" not in text

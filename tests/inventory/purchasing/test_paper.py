@@ -2,17 +2,16 @@
 
 import csv
 import io
-import re
 from decimal import Decimal
 
 import pytest
-from pypdf import PdfReader
 
 from inventory.purchasing.models import OrderDocument
 from inventory.purchasing.paper import order_csv, order_pdf, written
 from inventory.purchasing.selectors import order_page
 from inventory.purchasing.verbs.change_draft import change_draft
 from inventory.purchasing.verbs.place import place
+from tests import pdfs
 from tests.factories.paper import watched_press
 from tests.factories.parts import PartFactory
 from tests.factories.people import UserFactory
@@ -26,9 +25,7 @@ D = Decimal
 
 def read(pdf):
     """The PDF with its words, as one text."""
-    reader = PdfReader(io.BytesIO(pdf), strict=True)
-    text = "\n".join(page.extract_text() for page in reader.pages)
-    return reader, re.sub(r"\s+", " ", text)
+    return pdfs.read(pdf), pdfs.words_of(pdf)
 
 
 def sent(*articles, note="", **more):

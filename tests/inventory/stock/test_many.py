@@ -17,6 +17,7 @@ from inventory.parts.changing import Money, PriceRule, Wish, outcome
 from inventory.parts.models import Ending, Part
 from inventory.parts.verbs import change_many as change_module
 from inventory.parts.verbs.change_many import ChangedMeanwhileError, change_many, tallied
+from tests.asking import text_of
 from tests.factories.longstock import long_stock
 from tests.factories.parts import PartFactory
 from tests.factories.people import UserFactory, sign_in
@@ -34,10 +35,6 @@ def manager(client):
     vat_rates()
     client.person = sign_in(client, manager=True)
     return client
-
-
-def text_of(response):
-    return response.content.decode()
 
 
 def hidden(page):

@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-import io
 from decimal import Decimal
 
 import pytest
 from django.db import DatabaseError, connection, transaction
 from django.test import Client
 from django.urls import reverse
-from pypdf import PdfReader
 
 from quotes.buyin.models import MarginCheck
 from quotes.deciding.models import DecisionSheet, KeptError
@@ -19,6 +17,7 @@ from tests.factories.bikes import BikeFactory
 from tests.factories.people import sign_in
 from tests.factories.planning import hidden_risk
 from tests.factories.resale import on_a_line
+from tests.pdfs import pages_of
 from workshop.bikes.models import Stage
 from workshop.people.models import Role
 
@@ -146,9 +145,7 @@ def test_it_prints_on_one_page_with_the_same_figures(boss, url, figures):
     response = boss.post(url, figures | {"print": "1"})
     sheet = boss.get(response["Location"])
     assert sheet["Content-Type"] == "application/pdf"
-    reader = PdfReader(io.BytesIO(sheet.content))
-    assert len(reader.pages) == 1
-    text = reader.pages[0].extract_text()
+    (text,) = pages_of(sheet.content)
     shown = boss.get(url, figures).context["figures"]
     assert f"£{shown.ceiling}" in text
     assert f"£{shown.opening}" in text

@@ -6,7 +6,7 @@ import pytest
 from django.urls import reverse
 
 from quotes.pool.models import Pool, PoolEntry, PoolReturn
-from tests.asking import queries_of
+from tests.asking import queries_of, text_of
 from tests.factories.bikes import BikeFactory
 from tests.factories.people import sign_in
 from tests.factories.pool import british_pool, entry
@@ -24,10 +24,6 @@ FIRST = reverse("pool:period", args=(dt.date(2025, 1, 1),))
 def desk(client):
     client.person = sign_in(client, manager=True)
     return client
-
-
-def text_of(response):
-    return " ".join(response.content.decode().split())
 
 
 def typed(**more):

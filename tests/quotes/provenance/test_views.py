@@ -14,12 +14,12 @@ from quotes.provenance.models import (
     State,
 )
 from quotes.provenance.verbs.read_frame import read_frame
-from tests.asking import queries_of
+from tests.asking import queries_of, text_of
 from tests.factories.bikes import BikeFactory
 from tests.factories.people import UserFactory, sign_in
 from tests.factories.provenance import complete, opened, passed, refused, rules, seller
 from tests.factories.shop import ShopFactory
-from tests.quotes.print.reading import pages_of
+from tests.pdfs import pages_of
 
 pytestmark = pytest.mark.django_db
 
@@ -29,10 +29,6 @@ def desk(client):
     ShopFactory.create()
     client.person = sign_in(client, desk=True)
     return client
-
-
-def text_of(response):
-    return " ".join(response.content.decode().split())
 
 
 def url(name, check, **more):

@@ -10,7 +10,6 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 from openpyxl import load_workbook
-from pypdf import PdfReader
 
 from quotes.sales.models import Sale
 from quotes.sales.selectors.book import Days, book_of, sums_of
@@ -21,6 +20,7 @@ from tests.asking import queries_of
 from tests.factories.people import sign_in
 from tests.factories.pool import british_pool
 from tests.factories.sales import bought, in_stock, returned, sold, trading_shop
+from tests.pdfs import read, words_of
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("shop")]
 
@@ -93,8 +93,7 @@ def test_the_sums_are_those_of_the_printed_rows():
     book = book_of(Days())
     assert book.sums == sums_of(book.rows)
     pdf = book_pdf(book, vat_aid(Days()), trading_shop())
-    pages = PdfReader(io.BytesIO(pdf)).pages
-    text = " ".join(page.extract_text() for page in pages)
+    text = words_of(pdf)
     table, _, rest = text.partition("Sum of the rows above")
     sums = printed(rest)[:4]
     rows = book.rows
@@ -106,7 +105,8 @@ def test_the_sums_are_those_of_the_printed_rows():
     amounts = printed(table)
     assert sum(amounts) == sum(expected)
     assert "Stock book" in text
-    assert float(pages[0].mediabox.width) > float(pages[0].mediabox.height)
+    first = read(pdf).pages[0].mediabox
+    assert float(first.width) > float(first.height)
 
 
 def test_the_file_has_every_column_and_the_same_sums():
@@ -158,7 +158,7 @@ def test_the_pdf_is_given_for_the_same_days():
     client = Client()
     sign_in(client, accountant=True)
     answer = client.get(reverse("sales:book_pdf"), {"first": "2026-02-01", "last": "2026-02-28"})
-    text = " ".join(page.extract_text() for page in PdfReader(io.BytesIO(answer.content)).pages)
+    text = words_of(answer.content)
     assert "1 February 2026 to 28 February 2026" in text
     assert "SI0001" not in text
 

@@ -1,11 +1,9 @@
 """Buying a bike into stock: the row, the scheme, the receipt, and what is refused."""
 
 import datetime as dt
-import io
 from decimal import Decimal
 
 import pytest
-from pypdf import PdfReader
 
 from quotes.buyin.models import MarginCheck
 from quotes.pool.models import PoolEntry
@@ -17,15 +15,11 @@ from tests.factories.pool import british_pool, entry
 from tests.factories.provenance import ADDRESS, NAME, passed, refused
 from tests.factories.sales import bought, decided, sold, trading_shop
 from tests.factories.shop import VatRateFactory
+from tests.pdfs import words_of
 from workshop.bikes.models import Bike, Stage
 from workshop.shop.models import VatRate
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("shop")]
-
-
-def text_of(paper: Paper) -> str:
-    pages = PdfReader(io.BytesIO(bytes(paper.pdf))).pages
-    return " ".join(" ".join(page.extract_text() for page in pages).split())
 
 
 def test_a_purchase_opens_a_row_with_all_the_book_asks_for():
@@ -59,7 +53,7 @@ def test_a_bike_without_frame_number_says_why():
 def test_the_receipt_is_kept_and_says_what_the_seller_signs():
     row = bought(price="1234.50")
     paper = Paper.objects.get(purchase=row)
-    text = text_of(paper)
+    text = words_of(paper.pdf)
     for words in (
         "Purchase receipt",
         "PR0001",

@@ -1,13 +1,11 @@
 """Selling out of stock: figures, invoice, refusals, the pool, the comparable."""
 
 import datetime as dt
-import io
 from decimal import Decimal
 
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
-from pypdf import PdfReader
 
 from inventory.parts.models import VatCode
 from quotes.pool.models import MarginLegend, PoolEntry
@@ -30,15 +28,11 @@ from tests.factories.people import UserFactory
 from tests.factories.pool import british_pool, entry
 from tests.factories.sales import LEGEND, bought, in_stock, returned, sold, trading_shop
 from tests.factories.shop import VatRateFactory
+from tests.pdfs import words_of
 from workshop.bikes.models import Bike, Stage
 from workshop.shop.models import VatRate
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("shop")]
-
-
-def text_of(paper: Paper) -> str:
-    pages = PdfReader(io.BytesIO(bytes(paper.pdf))).pages
-    return " ".join(" ".join(page.extract_text() for page in pages).split())
 
 
 def test_under_the_margin_scheme_vat_lies_in_the_margin():
@@ -92,7 +86,7 @@ def test_a_shop_that_is_not_registered_needs_no_rate():
 
 def test_the_invoice_shows_no_vat_but_the_words():
     sale = sold(in_stock(price="600"), price="900")
-    text = text_of(Paper.objects.get(sale=sale))
+    text = words_of(Paper.objects.get(sale=sale).pdf)
     for words in ("Invoice", "SI0001", "Ben Frost", "8 Quay", "£900.00", LEGEND, "S0001"):
         assert words in text
     for words in ("£50.00", "£300.00", "£600.00", "Without VAT", "20%"):
@@ -103,7 +97,7 @@ def test_the_invoice_shows_no_vat_but_the_words():
 
 def test_the_invoice_of_an_ordinary_sale_shows_its_vat():
     row = in_stock(price="600", vat_shown=True, seller_invoice="9")
-    text = text_of(Paper.objects.get(sale=sold(row, price="900")))
+    text = words_of(Paper.objects.get(sale=sold(row, price="900")).pdf)
     assert "VAT at 20%: £750.00 without it, £150.00 VAT, £900.00 together." in text
     assert LEGEND not in text
 
@@ -118,7 +112,7 @@ def test_what_is_sold_along_bears_its_own_vat():
         (36, 6, Decimal("0.2")),
         (Decimal("24.99"), Decimal("4.17"), Decimal("0.2")),
     ]
-    text = text_of(Paper.objects.get(sale=sale))
+    text = words_of(Paper.objects.get(sale=sale).pdf)
     assert "£50.82 without it, £10.17 VAT, £60.99 together" in text
     assert LEGEND in text
     assert "£960.99" in text
@@ -221,7 +215,7 @@ def test_a_sale_is_taken_back_whole_and_the_bike_goes_to_the_bench():
     assert (note.number, note.to_bench) == ("CN0001", True)
     assert Bike.objects.get().stage == Stage.BOUGHT
     assert list(rows_in_stock()) == [sale.purchase]
-    text = text_of(Paper.objects.get(credit_note=note))
+    text = words_of(Paper.objects.get(credit_note=note).pdf)
     for words in ("Credit note", "CN0001", "SI0001", "£900.00", "too small", LEGEND):
         assert words in text
 

@@ -1,12 +1,10 @@
 """The pages of the stock book: who sees what, what they send, what is answered."""
 
-import io
 from decimal import Decimal
 
 import pytest
 from django.test import Client
 from django.urls import reverse
-from pypdf import PdfReader
 
 from quotes.sales.models import CreditNote, Purchase, Sale
 from tests.asking import assert_only_who_may_sees_costs, queries_of
@@ -15,6 +13,7 @@ from tests.factories.people import sign_in
 from tests.factories.pool import british_pool
 from tests.factories.provenance import passed
 from tests.factories.sales import bought, decided, in_stock, returned, sold, trading_shop
+from tests.pdfs import pages_of
 from workshop.bikes.models import Bike, Stage
 from workshop.customers.models import Customer
 
@@ -177,8 +176,7 @@ def test_papers_are_given_as_they_were_made(manager):
         answer = manager.get(url)
         assert answer.headers["Content-Type"] == "application/pdf"
         assert "no-store" in answer.headers["Cache-Control"]
-        pages = PdfReader(io.BytesIO(answer.content)).pages
-        assert words in pages[0].extract_text()
+        assert words in pages_of(answer.content)[0]
 
 
 def test_a_paper_that_is_not_there_is_not_found(manager):

@@ -18,11 +18,6 @@ def at(inspection, code="", more=""):
     return f"/inspections/{inspection.pk}/{f'{code}/' if code else ''}{more}"
 
 
-def text(response):
-    """Return the page with each run of white space as one space."""
-    return " ".join(response.content.decode().split())
-
-
 def found_at_random_place(inspection):
     """Add a checkpoint with two findings, a reading and a photo."""
     point = CheckpointFactory()

@@ -2,6 +2,7 @@
 
 import pytest
 
+from tests.asking import text_of
 from tests.factories.bikes import BikeFactory
 from tests.factories.inspections import (
     CheckFactory,
@@ -15,7 +16,7 @@ from tests.factories.inspections import (
     ReadingFactory,
 )
 from tests.factories.people import UserFactory
-from tests.workshop.inspections.asking import HTMX, at, found_at_random_place, text
+from tests.workshop.inspections.asking import HTMX, at, found_at_random_place
 from workshop.bikes.models import Stage
 from workshop.inspections.models import Check, Inspection, Outcome
 
@@ -45,7 +46,7 @@ class TestOverview:
 
     def test_it_shows_every_checkpoint_and_who_looked(self, sams, inspection, points):
         CheckFactory(inspection=inspection, checkpoint=points[0])
-        page = text(sams.get(at(inspection)))
+        page = text_of(sams.get(at(inspection)))
         for point in points:
             assert point.name in page
             assert f'href="{at(inspection, point.code)}"' in page
@@ -56,38 +57,38 @@ class TestOverview:
 
     def test_it_says_that_the_age_is_not_known(self, sams, points):
         inspection = InspectionFactory(bike=BikeFactory(maker_year=None))
-        page = text(sams.get(at(inspection)))
+        page = text_of(sams.get(at(inspection)))
         assert "Maker’s year not known" in page
         assert "judged as the strictest age would be" in page
 
     def test_deal_breakers_stand_at_the_top(self, sams, inspection, hinge):
         fault = hinge.faults.get(code="hinge-crack")
         FindingFactory(check_made__inspection=inspection, fault=fault)
-        page = text(sams.get(at(inspection)))
+        page = text_of(sams.get(at(inspection)))
         assert "A deal-breaker" in page
         assert page.index("A deal-breaker") < page.index('id="walk-list"')
 
     def test_it_renews_itself_only_when_something_is_new(self, sams, inspection, points):
         page = sams.get(at(inspection))
         state = page.context["walk"].state
-        assert f'hx-get="{at(inspection)}?state={state}"' in text(page)
+        assert f'hx-get="{at(inspection)}?state={state}"' in text_of(page)
         again = sams.get(at(inspection), {"state": state}, headers=HTMX)
         assert again.status_code == 204
         CheckFactory(inspection=inspection, checkpoint=points[0])
         renewed = sams.get(at(inspection), {"state": state}, headers=HTMX)
         assert renewed.status_code == 200
-        assert "1 of 4" in text(renewed)
+        assert "1 of 4" in text_of(renewed)
 
     def test_a_finished_one_renews_itself_no_more(self, sams, inspection, sam):
         sams.post(at(inspection, "finish"), {"rest_because": "seller left"})
-        page = text(sams.get(at(inspection)))
+        page = text_of(sams.get(at(inspection)))
         assert 'id="walk-poll"' not in page
         assert "Reopen the inspection" in page
         assert "seller left" in page
 
     def test_the_accountant_may_look_and_is_led_nowhere_closed(self, client, inspection, points):
         client.force_login(UserFactory(accountant=True))
-        page = text(client.get(at(inspection)))
+        page = text_of(client.get(at(inspection)))
         assert "Front hub" in page
         assert at(inspection, "front-hub") not in page
         assert at(inspection, "finish") not in page
@@ -96,7 +97,7 @@ class TestOverview:
     def test_with_all_done_it_offers_to_finish(self, sams, inspection, points):
         for point in points:
             CheckFactory(inspection=inspection, checkpoint=point)
-        page = text(sams.get(at(inspection)))
+        page = text_of(sams.get(at(inspection)))
         assert "Finish the inspection" in page
         assert "checkpoints open" not in page
 
@@ -149,7 +150,7 @@ class TestCheckpoint:
         hinge.how_to_isolate = "Clamp the rear half."
         hinge.caution = "Mind your fingers."
         hinge.save()
-        page = text(sams.get(at(inspection, "main-hinge")))
+        page = text_of(sams.get(at(inspection, "main-hinge")))
         for words in (
             "2 of 4",
             "Hold it and move it.",
@@ -160,13 +161,13 @@ class TestCheckpoint:
             assert words in page
 
     def test_readings_ask_for_their_unit_and_a_decimal_keyboard(self, sams, inspection):
-        page = text(sams.get(at(inspection, "main-hinge")))
+        page = text_of(sams.get(at(inspection, "main-hinge")))
         assert 'inputmode="decimal"' in page
         assert ">mm<" in page
         assert f'hx-get="{at(inspection, "main-hinge", "judge/")}"' in page
 
     def test_faults_carry_what_the_rules_give_for_this_bike(self, sams, inspection):
-        page = text(sams.get(at(inspection, "main-hinge")))
+        page = text_of(sams.get(at(inspection, "main-hinge")))
         assert page.index("Hinge has play") < page.index("Hinge too stiff")
         assert "unsafe · <strong>deal-breaker</strong>" in page
 
@@ -183,7 +184,7 @@ class TestCheckpoint:
             at(inspection, "main-hinge"),
             {"version": 0, "reading-hinge-play": "0,2", "note": "creaks", "faults": "hinge-stiff"},
         )
-        page = text(sams.get(at(inspection, "main-hinge")))
+        page = text_of(sams.get(at(inspection, "main-hinge")))
         assert 'name="version" value="1"' in page
         assert 'value="0.2"' in page
         assert "> creaks</textarea>" in page
@@ -214,7 +215,7 @@ class TestFinish:
     def test_open_checkpoints_are_listed_and_it_stays_open(self, sams, inspection, points):
         CheckFactory(inspection=inspection, checkpoint=points[0])
         answer = sams.post(at(inspection, "finish"))
-        page = text(answer)
+        page = text_of(answer)
         assert answer.status_code == 422
         assert "3 checkpoints of 4 are still open" in page
         assert at(inspection, "chain") in page
@@ -232,22 +233,22 @@ class TestFinish:
     def test_without_a_reason_it_is_asked_for(self, sams, inspection):
         answer = sams.post(at(inspection, "finish"), {"rest_because": " "})
         assert answer.status_code == 422
-        assert "This field is required" in text(answer)
+        assert "This field is required" in text_of(answer)
 
     def test_finished_twice_it_is_said(self, sams, inspection):
         sams.post(at(inspection, "finish"), {"rest_because": "x"})
         answer = sams.post(at(inspection, "finish"), {"rest_because": "x"}, follow=True)
-        assert "This inspection is finished" in text(answer)
+        assert "This inspection is finished" in text_of(answer)
 
     def test_what_was_found_can_still_be_read(self, sams, inspection, hinge):
         data = {"version": 0, "faults": "hinge-crack", "reading-hinge-play": "0.2"}
         sams.post(at(inspection, "main-hinge"), data)
         sams.post(at(inspection, "finish"), {"rest_because": "seller left"})
-        page = text(sams.get(at(inspection, "main-hinge")))
+        page = text_of(sams.get(at(inspection, "main-hinge")))
         assert "Crack at the weld" in page
         assert "0.2 mm" in page
         assert "<textarea" not in page
-        assert "seller left" in text(sams.get(at(inspection, "chain")))
+        assert "seller left" in text_of(sams.get(at(inspection, "chain")))
 
     def test_it_may_be_reopened(self, sams, inspection):
         sams.post(at(inspection, "finish"), {"rest_because": "x"})
@@ -259,4 +260,4 @@ class TestFinish:
         sams.post(at(inspection, "finish"), {"rest_because": "x"})
         sams.post(f"/inspections/bikes/{inspection.bike_id}/start/")
         answer = sams.post(at(inspection, "reopen"), follow=True)
-        assert "inspected again since" in text(answer)
+        assert "inspected again since" in text_of(answer)

@@ -3,8 +3,9 @@
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 
+from tests.asking import text_of
 from tests.factories.inspections import CheckFactory, PhotoFactory, jpeg
-from tests.workshop.inspections.asking import HTMX, at, text
+from tests.workshop.inspections.asking import HTMX, at
 from workshop.inspections.models import Check, Photo
 
 pytestmark = pytest.mark.django_db
@@ -35,8 +36,8 @@ class TestPhotos:
             data["faults"] = "hinge-crack"
         answer = sams.post(at(inspection, "main-hinge", more), data)
         assert answer.status_code == 422
-        assert "“page.pdf” is not a photo" in text(answer)
-        assert "a long note" in text(answer)
+        assert "“page.pdf” is not a photo" in text_of(answer)
+        assert "a long note" in text_of(answer)
         assert not Check.objects.exists()
         assert not list(settings.MEDIA_ROOT.rglob("*.jpg"))
 
@@ -46,8 +47,8 @@ class TestPhotos:
             at(inspection, "main-hinge", "sound/"), {"version": 0, "note": "kept", "photos": huge}
         )
         assert answer.status_code == 422
-        assert "“huge.jpg” has 40 MB" in text(answer)
-        assert "kept" in text(answer)
+        assert "“huge.jpg” has 40 MB" in text_of(answer)
+        assert "kept" in text_of(answer)
         assert not Check.objects.exists()
 
     @pytest.fixture
@@ -59,10 +60,10 @@ class TestPhotos:
         answer = sams.post(path, {"photos": SimpleUploadedFile("a.jpg", jpeg())})
         assert answer.url == f"{at(inspection, 'main-hinge')}#photos"
         assert check.photos.count() == 1
-        assert "photo 1" in text(sams.get(at(inspection, "main-hinge")))
+        assert "photo 1" in text_of(sams.get(at(inspection, "main-hinge")))
 
     def test_added_in_place(self, sams, inspection, check):
-        part = text(
+        part = text_of(
             sams.post(
                 at(inspection, "main-hinge", "photos/"),
                 {"photos": SimpleUploadedFile("a.jpg", jpeg())},
@@ -75,7 +76,7 @@ class TestPhotos:
     def test_a_bad_one_added_afterwards_is_said(self, sams, inspection, check):
         bad = SimpleUploadedFile("a.gif.exe", b"MZ")
         path = at(inspection, "main-hinge", "photos/")
-        part = text(sams.post(path, {"photos": bad}, headers=HTMX))
+        part = text_of(sams.post(path, {"photos": bad}, headers=HTMX))
         assert "is not a photo" in part
         assert not check.photos.exists()
 

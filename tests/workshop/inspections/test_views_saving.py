@@ -3,8 +3,9 @@
 import pytest
 from django.utils import timezone
 
+from tests.asking import text_of
 from tests.factories.inspections import CheckFactory
-from tests.workshop.inspections.asking import HTMX, at, text
+from tests.workshop.inspections.asking import HTMX, at
 from workshop.inspections.models import Check, Outcome
 
 pytestmark = pytest.mark.django_db
@@ -18,7 +19,7 @@ class TestSaving:
         assert answer.url == f"{at(inspection, 'main-hinge')}?last=front-hub"
         check = Check.objects.get()
         assert (check.outcome, check.by) == (Outcome.SOUND, sam)
-        assert "Saved: Front hub" in text(sams.get(answer.url))
+        assert "Saved: Front hub" in text_of(sams.get(answer.url))
 
     def test_by_htmx_the_browser_is_sent_on(self, sams, inspection):
         answer = sams.post(at(inspection, "front-hub", "sound/"), {"version": 0}, headers=HTMX)
@@ -42,7 +43,7 @@ class TestSaving:
     def test_a_deal_breaker_is_said_at_once(self, sams, inspection):
         data = {"version": 0, "faults": "hinge-crack"}
         answer = sams.post(at(inspection, "main-hinge"), data, follow=True)
-        assert "Deal-breaker at Main frame hinge: Crack at the weld." in text(answer)
+        assert "Deal-breaker at Main frame hinge: Crack at the weld." in text_of(answer)
 
     def test_judged_otherwise_with_a_reason(self, sams, inspection):
         data = {
@@ -66,7 +67,7 @@ class TestSaving:
             "note": "long story",
         }
         answer = sams.post(at(inspection, "main-hinge"), data)
-        page = text(answer)
+        page = text_of(answer)
         assert answer.status_code == 422
         assert "give the reason" in page
         assert "long story" in page
@@ -76,7 +77,7 @@ class TestSaving:
     def test_sound_against_a_reading_is_refused_with_the_way_out(self, sams, inspection):
         data = {"version": 0, "reading-hinge-play": "0.2", "note": "felt fine"}
         answer = sams.post(at(inspection, "main-hinge", "sound/"), data)
-        page = text(answer)
+        page = text_of(answer)
         assert answer.status_code == 422
         assert "Not saved as sound. Play 0.2 mm" in page
         assert "judge it otherwise and give the reason" in page
@@ -110,14 +111,14 @@ class TestSaving:
         for more in ("", "sound/"):
             answer = sams.post(at(inspection, "main-hinge", more), data)
             assert answer.status_code == 422
-            assert words in text(answer)
-            assert "keep me" in text(answer)
-            assert "<b>x</b>" not in text(answer)
+            assert words in text_of(answer)
+            assert "keep me" in text_of(answer)
+            assert "<b>x</b>" not in text_of(answer)
         assert not Check.objects.exists()
 
     def test_nothing_entered_is_refused(self, sams, inspection):
         answer = sams.post(at(inspection, "main-hinge"), {"version": 0})
-        assert "Nothing is entered yet" in text(answer)
+        assert "Nothing is entered yet" in text_of(answer)
 
     def test_could_not_test_by_one_tap_or_in_words(self, sams, inspection):
         sams.post(at(inspection, "front-hub"), {"version": 0, "quick_reason": "It is seized"})
@@ -131,7 +132,7 @@ class TestSaving:
     def test_could_not_test_without_a_reason_is_refused(self, sams, inspection):
         answer = sams.post(at(inspection, "chain"), {"version": 0, "not_tested": "1"})
         assert answer.status_code == 422
-        assert "Say why it could not be tested" in text(answer)
+        assert "Say why it could not be tested" in text_of(answer)
 
     def test_the_last_one_leads_to_the_overview(self, sams, inspection, points):
         for point in points[:3]:
@@ -143,7 +144,7 @@ class TestSaving:
         sams.post(at(inspection, "finish"), {"rest_because": "x"})
         answer = sams.post(at(inspection, "chain"), {"version": 1, "faults": "chain-worn"})
         assert answer.url == at(inspection)
-        assert "This inspection is finished" in text(sams.get(answer.url))
+        assert "This inspection is finished" in text_of(sams.get(answer.url))
         assert Check.objects.get(checkpoint__code="chain").outcome == Outcome.NOT_TESTED
 
 
@@ -165,7 +166,7 @@ class TestStale:
         return mos.post(at(inspection, "main-hinge"), data)
 
     def test_what_the_other_saved_is_shown_beside_what_was_typed(self, stale):
-        page = text(stale)
+        page = text_of(stale)
         assert stale.status_code == 422
         assert "Sam Hollis saved this checkpoint" in page
         assert "Sam&#x27;s note" in page
@@ -180,14 +181,14 @@ class TestStale:
         assert check.version == 1
 
     def test_saving_again_is_the_choice_to_replace(self, stale, mos, inspection, mo):
-        assert 'name="version" value="1"' in text(stale)
+        assert 'name="version" value="1"' in text_of(stale)
         data = {"version": 1, "faults": "hinge-crack", "note": "Mo's note"}
         assert mos.post(at(inspection, "main-hinge"), data).status_code == 302
         check = Check.objects.get()
         assert (check.note, check.by, check.version) == ("Mo's note", mo, 2)
 
     def test_or_theirs_is_kept(self, stale, inspection):
-        assert f'href="{at(inspection, "walk")}"' in text(stale)
+        assert f'href="{at(inspection, "walk")}"' in text_of(stale)
 
     def test_a_double_tap_is_no_conflict(self, sams, inspection):
         for _ in range(2):
@@ -200,7 +201,7 @@ class TestJudge:
     """What the rules say while a reading is typed."""
 
     def ask(self, browser, inspection, **data):
-        return text(
+        return text_of(
             browser.get(
                 at(inspection, "main-hinge", "judge/"), {"version": 0, **data}, headers=HTMX
             )
@@ -236,15 +237,15 @@ class TestTakingBack:
     """Letting a checkpoint count as not looked at after all."""
 
     def test_it_is_offered_only_where_something_is_recorded(self, sams, inspection):
-        assert "Take it back" not in text(sams.get(at(inspection, "front-hub")))
+        assert "Take it back" not in text_of(sams.get(at(inspection, "front-hub")))
         sams.post(at(inspection, "front-hub", "sound/"), {"version": 0})
-        assert "Take it back" in text(sams.get(at(inspection, "front-hub")))
+        assert "Take it back" in text_of(sams.get(at(inspection, "front-hub")))
 
     def test_the_checkpoint_is_shown_again_as_not_looked_at(self, sams, inspection):
         sams.post(at(inspection, "front-hub", "sound/"), {"version": 0})
         answer = sams.post(at(inspection, "front-hub", "take-back/"), {"version": 1}, follow=True)
         assert answer.redirect_chain[-1][0] == at(inspection, "front-hub")
-        assert "Front hub: taken back, not looked at yet." in text(answer)
+        assert "Front hub: taken back, not looked at yet." in text_of(answer)
         assert not Check.objects.exists()
 
     def test_by_htmx_the_browser_is_sent_to_the_checkpoint(self, sams, inspection):
@@ -256,7 +257,7 @@ class TestTakingBack:
         mos.post(at(inspection, "front-hub", "sound/"), {"version": 0})
         address = at(inspection, "front-hub", "take-back/")
         answer = sams.post(address, {"version": version}, follow=True)
-        assert "Look at it before you take it back." in text(answer)
+        assert "Look at it before you take it back." in text_of(answer)
         assert Check.objects.exists()
 
     def test_a_finished_walk_says_so(self, sams, inspection, points, sam):
@@ -264,5 +265,5 @@ class TestTakingBack:
             CheckFactory(inspection=inspection, checkpoint=point, by=sam)
         sams.post(at(inspection, more="finish/"))
         address = at(inspection, "front-hub", "take-back/")
-        assert "This inspection is finished." in text(sams.post(address, follow=True))
+        assert "This inspection is finished." in text_of(sams.post(address, follow=True))
         assert Check.objects.count() == len(points)

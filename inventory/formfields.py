@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import re
 import unicodedata
 from collections.abc import Iterable
@@ -11,6 +12,7 @@ from typing import Any
 from babel.numbers import get_currency_precision, get_currency_symbol, is_currency
 from django import forms
 from django.core.exceptions import ValidationError
+from django.core.validators import MaxValueValidator, MinValueValidator
 
 NUMBER = re.compile(
     r"(?P<whole>[1-9]\d{0,2}(?P<group>[ \u00a0\u2009\u202f'’.,])\d{3}(?:(?P=group)\d{3})*|\d+)"
@@ -20,6 +22,12 @@ AMBIGUOUS = re.compile(r"[1-9]\d{0,2}[.,]\d{3}")
 FINE = 4
 """Decimals of a fine price, as the database keeps them."""
 LARGEST = Decimal(9_999_999)
+FIRST_DAY, LAST_DAY = dt.date(1970, 1, 1), dt.date(2199, 12, 31)
+SENSIBLE_DAY = (
+    MinValueValidator(FIRST_DAY, f"Write a day from {FIRST_DAY.year} on."),
+    MaxValueValidator(LAST_DAY, f"Write a day up to the year {LAST_DAY.year}."),
+)
+"""Validators of a day: days and years can be added to it without leaving the calendar."""
 PERCENT = Decimal(100)
 PENCE = 2
 """Decimals of most currencies; with more of them a point before three figures is no riddle."""

@@ -12,7 +12,13 @@ from django import forms
 from django.utils import timezone
 
 from inventory.core.reorder import z_of
-from inventory.formfields import FigureField, PercentField, PriceField, use_currency
+from inventory.formfields import (
+    SENSIBLE_DAY,
+    FigureField,
+    PercentField,
+    PriceField,
+    use_currency,
+)
 from inventory.purchasing.models import LEAST_SURE, MOST_PACKS, MOST_SURE, PurchasingSettings
 from inventory.purchasing.selectors import LineRow, OrderPage
 from inventory.purchasing.shortage import Group, Short
@@ -192,7 +198,9 @@ class ReceiveForm(forms.Form):
 
     key = forms.CharField(widget=forms.HiddenInput, max_length=50, initial=a_key)
     came_on = forms.DateField(
-        label="Came on", widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
+        label="Came on",
+        widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
+        validators=SENSIBLE_DAY,
     )
     reference = forms.CharField(label="Delivery note", max_length=80, required=False)
     rate = FigureField(min_value=Decimal("0.000001"), decimal_places=RATE_PLACES)

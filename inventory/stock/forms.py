@@ -14,7 +14,7 @@ from django.utils import timezone
 from django.utils.formats import date_format
 
 from inventory.fields import MoneyField
-from inventory.formfields import FigureField, PriceField
+from inventory.formfields import SENSIBLE_DAY, FigureField, PriceField
 from inventory.parts.models import FitFacts, Part
 from inventory.stock.models import (
     CostMethod,
@@ -83,7 +83,9 @@ class GoodsInForm(MoveForm):
 
     unit_cost = PriceField(label="Cost of one, net", fine=True, min_value=0)
     on = forms.DateField(
-        label="Came on", widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
+        label="Came on",
+        widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
+        validators=SENSIBLE_DAY,
     )
     reference = forms.CharField(label="Delivery note", max_length=LONGEST, required=False)
 
@@ -316,6 +318,7 @@ class ReportForm(forms.Form):
     day = forms.DateField(
         label="Worth at the end of",
         widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
+        validators=SENSIBLE_DAY,
     )
     days = forms.IntegerField(label="Not drawn for days", min_value=1, max_value=3650)
 

@@ -8,7 +8,7 @@ from typing import Any
 from django import forms
 from django.utils import timezone
 
-from inventory.formfields import PriceField
+from inventory.formfields import SENSIBLE_DAY, PriceField
 
 
 class AnswerForm(forms.Form):
@@ -41,6 +41,7 @@ class OpenCardForm(forms.Form):
         label="Promised for",
         required=False,
         widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
+        validators=SENSIBLE_DAY,
     )
     go_ahead_gross = PriceField(
         label="Go ahead with extras up to, with VAT",

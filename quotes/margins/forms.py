@@ -6,6 +6,8 @@ from typing import Any
 
 from django import forms
 
+from inventory.formfields import SENSIBLE_DAY
+
 A_DAY = {"type": "date"}
 
 
@@ -13,9 +15,15 @@ class PeriodForm(forms.Form):
     """From one day to another."""
 
     first = forms.DateField(
-        label="Released from", widget=forms.DateInput(attrs=A_DAY, format="%Y-%m-%d")
+        label="Released from",
+        widget=forms.DateInput(attrs=A_DAY, format="%Y-%m-%d"),
+        validators=SENSIBLE_DAY,
     )
-    last = forms.DateField(label="to", widget=forms.DateInput(attrs=A_DAY, format="%Y-%m-%d"))
+    last = forms.DateField(
+        label="to",
+        widget=forms.DateInput(attrs=A_DAY, format="%Y-%m-%d"),
+        validators=SENSIBLE_DAY,
+    )
 
     def clean(self) -> dict[str, Any]:
         """See that the days are in order."""

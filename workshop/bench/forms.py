@@ -10,7 +10,7 @@ from typing import Any
 from django import forms
 from django.forms import BoundField
 
-from inventory.formfields import PercentField
+from inventory.formfields import SENSIBLE_DAY, PercentField
 from workshop.bench.calendar import subdivisions
 from workshop.bench.models import (
     HOUR,
@@ -193,7 +193,7 @@ class SettingsForm(forms.ModelForm):  # type: ignore[type-arg] # not subscriptab
 class PromiseForm(forms.Form):
     """The day that a customer is promised."""
 
-    promised_on = forms.DateField(label="Promise", widget=day_input())
+    promised_on = forms.DateField(label="Promise", widget=day_input(), validators=SENSIBLE_DAY)
     why = forms.CharField(
         label="Why earlier than reckoned",
         required=False,

@@ -146,3 +146,9 @@ def test_only_who_may_see_costs_sees_it(client, role, status):
 def test_days_out_of_order_are_refused(client, query):
     sign_in(client, manager=True)
     assert client.get(PAGE, query).status_code == 422
+
+
+@pytest.mark.parametrize(("first", "last"), [("0001-01-01", ""), ("", "9999-12-31")])
+def test_days_at_the_end_of_the_calendar_are_refused(client, first, last):
+    sign_in(client, manager=True)
+    assert client.get(PAGE, {"first": first, "last": last}).status_code == 422

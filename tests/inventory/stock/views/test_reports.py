@@ -64,6 +64,13 @@ def test_a_report_for_no_day_says_so(manager):
     assert manager.get(REPORT, {"day": "soon", "days": "0"}).status_code == 422
 
 
+@pytest.mark.parametrize("day", ["0001-01-01", "9999-12-31"])
+def test_a_day_at_the_end_of_the_calendar_is_refused(manager, day):
+    response = manager.get(REPORT, {"day": day, "days": "180"})
+    assert response.status_code == 422
+    assert "Write a day" in text_of(response)
+
+
 def test_the_method_is_chosen_by_the_manager(manager):
     part = PartFactory.create()
     come_in(part, 1, 1, days=3)

@@ -16,15 +16,17 @@ from inventory.exporting.answering import KINDS, as_file, asked_for
 
 ROWS_A_PAGE = 25
 LONGEST_PAGE_NUMBER = 10
+MOST_WORDS = 12
 Row = TypeVar("Row", bound=Model)
 
 
 def with_words(rows: QuerySet[Row], text: str, fields: Sequence[str]) -> QuerySet[Row]:
     """Return the rows in which every word of the text stands in one of the fields.
 
-    A NUL, which PostgreSQL refuses to be asked for, parts words as a space does.
+    A NUL, which PostgreSQL refuses to be asked for, parts words as a space does. Of a long text
+    the first words are looked for: SQLite takes no condition of any depth.
     """
-    for word in text.replace("\0", " ").split():
+    for word in list(dict.fromkeys(text.replace("\0", " ").split()))[:MOST_WORDS]:
         found = Q()
         for field in fields:
             found |= Q(**{f"{field}__icontains": word})

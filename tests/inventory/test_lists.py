@@ -55,3 +55,18 @@ def test_nobody_asks_for_more_rows_or_fewer_than_a_page_has(shown, rows):
 @pytest.mark.parametrize("order", ["nothing", "-", "--stock_no", "customer__name", "password", ","])
 def test_an_order_that_does_not_exist_changes_nothing(shown, order):
     assert shown(sort=order) == (1, ROWS_A_PAGE)
+
+
+def test_a_whole_text_pasted_into_a_search_is_looked_for_by_its_first_words(client):
+    sign_in(client, desk=True)
+    BikeFactory.create(make="Larkfold")
+    text = " ".join(["larkfold", *(f"word{n}" for n in range(1500))])
+    assert client.get(reverse("bikes:list"), {"q": text}).status_code == 200
+
+
+@pytest.mark.parametrize(("words", "found"), [("lark fold lark", 1), ("lark " * 50 + "elm", 0)])
+def test_a_word_written_twice_counts_once(client, words, found):
+    sign_in(client, desk=True)
+    BikeFactory.create(make="Larkfold")
+    table = client.get(reverse("bikes:list"), {"q": words}).context["table"]
+    assert len(table.rows) == found

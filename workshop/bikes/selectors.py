@@ -5,9 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from django.db.models import Count, QuerySet
+from django.http import HttpRequest
 from django.urls import reverse
 
 from workshop.bikes.models import Bike, Stage, normal_frame_number
+from workshop.people.policy import allowed
+from workshop.people.selectors import person_of
 
 SEARCHED = (
     "stock_no",
@@ -16,9 +19,14 @@ SEARCHED = (
     "make",
     "model",
     "colour",
-    "customer__name",
-    "customer__phone",
 )
+SEARCHED_OF_CUSTOMER = ("customer__name", "customer__phone")
+"""Searched only for those who may see whose bikes they are: what is found tells as much."""
+
+
+def sees_customers(request: HttpRequest) -> bool:
+    """Tell whether the person may see whose bike it is."""
+    return allowed(person_of(request).role, "customers:detail")
 
 
 def bikes_for_list() -> QuerySet[Bike]:

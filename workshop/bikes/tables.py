@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import django_filters
 import django_tables2 as tables
 from django import forms
@@ -11,7 +13,7 @@ from django.utils.safestring import SafeString
 
 from inventory.lists import with_words
 from workshop.bikes.models import Bike, Frame, Purpose, Stage, normal_frame_number
-from workshop.bikes.selectors import SEARCHED
+from workshop.bikes.selectors import SEARCHED, SEARCHED_OF_CUSTOMER, sees_customers
 from workshop.shop.templatetags.ui import stage_chip
 
 ONLY_WIDE = {"td": {"class": "only-wide nowrap"}, "th": {"class": "only-wide"}}
@@ -21,7 +23,7 @@ class BikeFilter(django_filters.FilterSet):
     """A search box, and stage, purpose and frame."""
 
     q = django_filters.CharFilter(
-        label="Number, frame number, make, colour or customer",
+        label="Number, frame number, make or colour",
         method="search",
         widget=forms.TextInput(attrs={"type": "search", "data-scan": True}),
     )
@@ -35,9 +37,17 @@ class BikeFilter(django_filters.FilterSet):
         model = Bike
         fields = ("q", "stage", "purpose", "frame")
 
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        """Offer to look for a customer to those who may see them."""
+        super().__init__(*args, **kwargs)
+        self.searched: tuple[str, ...] = SEARCHED
+        if sees_customers(self.request):
+            self.searched += SEARCHED_OF_CUSTOMER
+            self.filters["q"].label = "Number, frame number, make, colour or customer"
+
     def search(self, rows: QuerySet[Bike], _name: str, text: str) -> QuerySet[Bike]:
         """Keep the bikes in which every word stands, or whose frame number holds the text."""
-        found = with_words(rows, text, SEARCHED)
+        found = with_words(rows, text, self.searched)
         key = normal_frame_number(text)
         if not key:
             return found

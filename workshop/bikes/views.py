@@ -20,13 +20,12 @@ from workshop.bikes.fitting import fit_of, known_of, offers_for, pad_shapes
 from workshop.bikes.forms import BikeForm, already_here
 from workshop.bikes.models import Bike
 from workshop.bikes.panels import panels_for
-from workshop.bikes.selectors import bike_for_page, bikes_for_list
+from workshop.bikes.selectors import bike_for_page, bikes_for_list, sees_customers
 from workshop.bikes.sizeforms import SizesForm
 from workshop.bikes.tables import BikeFilter, BikeTable
 from workshop.bikes.verbs.book_in import DuplicateFrameError, book_in
 from workshop.bikes.verbs.change import change_bike
 from workshop.bikes.verbs.measure import NothingToTakeError, measure_bike, take_over
-from workshop.people.policy import allowed
 from workshop.people.selectors import person_of
 from workshop.shop.selectors import shop_of
 
@@ -194,11 +193,6 @@ def photo(request: HttpRequest, pk: int) -> FileResponse:
         )
     except (ValueError, FileNotFoundError) as error:
         raise Http404("There is no photo of this bike.") from error
-
-
-def sees_customers(request: HttpRequest) -> bool:
-    """Tell whether the person may see whose bike it is."""
-    return allowed(person_of(request).role, "customers:detail")
 
 
 def sees_asking_price(request: HttpRequest) -> bool:

@@ -130,6 +130,19 @@ def test_a_mechanic_is_not_shown_whose_bikes_they_are(client):
         assert "Ada Moss" not in client.get(url).content.decode()
 
 
+@pytest.mark.parametrize(("words", "found"), [("ada", 0), ("960777", 0), ("larkfold", 1)])
+def test_a_mechanic_does_not_find_out_by_searching_whose_bikes_they_are(words, found):
+    customer = CustomerFactory.create(name="Ada Moss", phone="01632 960777")
+    BikeFactory.create(customer=customer, make="Larkfold")
+    desk, mechanic = Client(), Client()
+    sign_in(desk, desk=True)
+    sign_in(mechanic)
+    assert len(desk.get(LIST, {"q": words}).context["table"].rows) == 1
+    assert len(mechanic.get(LIST, {"q": words}).context["table"].rows) == found
+    assert "or customer" in desk.get(LIST).content.decode()
+    assert "or customer" not in mechanic.get(LIST).content.decode()
+
+
 # booking in
 
 

@@ -64,6 +64,13 @@ def test_the_reserve_of_a_share_is_taken_off_the_normal_distribution():
     assert promised.counted == pytest.approx(120 + 0.8416 * 40, abs=0.01)
 
 
+@pytest.mark.parametrize(("minutes", "day"), [(247, 3), (248, 2)])
+def test_that_the_card_before_may_take_longer_too_is_reserved_for(minutes, day):
+    # 100 on average before it, and 100 + 0.8416 * 40 * sqrt(2) with the reserve of both: 247.6
+    queue = [Work("a", 100), Work("b", 100)]
+    assert day_of(queue, days(minutes), Spread(1, 0.4)).day == day
+
+
 def test_without_hours_there_is_no_day_and_the_reason_says_so():
     promised = forecast([Work("a", 100)], days(), EXACT, 0.8)[0]
     assert promised.day is None

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import atexit
+import gc
 import hashlib
 import threading
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
 from contextvars import ContextVar
 from dataclasses import dataclass
 from functools import cache
@@ -93,6 +95,22 @@ def pdf_of(html: str, photos: Mapping[str, bytes] | None = None) -> bytes:
     raise PageWantedError(page)
 
 
+@contextmanager
+def _collector_at_rest() -> Iterator[None]:
+    """Let Python look for no garbage meanwhile.
+
+    All that a page is made of is needed until it is written, so looking through it again and again
+    finds nothing and takes a fifth of the time.
+    """
+    was_on = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was_on:
+            gc.enable()
+
+
 def printed(page: Page) -> bytes:
     """Return a page as PDF. One is made at a time: the fonts are not made for threads."""
     from weasyprint import HTML
@@ -100,7 +118,7 @@ def printed(page: Page) -> bytes:
     from inventory.paper.fetcher import PaperFetcher
 
     fetcher = PaperFetcher(STATIC, page.photos)
-    with _ONE_AT_A_TIME:
+    with _ONE_AT_A_TIME, _collector_at_rest():
         press = _press()
         document = HTML(string=page.html, base_url=BASE_URL, url_fetcher=fetcher)
         pdf: bytes = document.write_pdf(

@@ -7,11 +7,13 @@ from decimal import Decimal
 
 from inventory.core.money import ZERO, format_money
 from quotes.print.paper import PrintedLine
+from quotes.quoting.models import LineKind
 from quotes.quoting.selectors.page import LineView
 from workshop.core.judgement import Importance
 from workshop.shop.models import Shop
 
 PLAIN_UNITS = {"", "pc", "lot"}
+WHAT_SUNDRIES_ARE = "grease, cable ends, cleaning"
 
 
 class TotalsDifferError(Exception):
@@ -40,9 +42,17 @@ def _printed(view: LineView, shop: Shop) -> PrintedLine:
     )
 
 
+def hourly_rates(views: Iterable[LineView]) -> tuple[Decimal, ...]:
+    """Return the prices of an hour, net, by which work that counts is charged, least first."""
+    counted = (view.line for view in views if view.timed and not view.line.left_out)
+    return tuple(sorted({line.unit_price_net for line in counted}))
+
+
 def _notes(view: LineView) -> Iterable[str]:
     """Yield what is to be said below a line: what it is shared by, why it is out or in."""
-    if view.is_shared and view.line.kind != "sundry":
+    if view.line.kind == LineKind.SUNDRY:
+        yield WHAT_SUNDRIES_ARE
+    elif view.is_shared:
         yield f"charged once, for {_numbers(view.numbers)}"
     if view.line.left_out:
         yield f"left out: {view.line.reason}"

@@ -7,6 +7,7 @@ from decimal import Decimal
 from quotes.print.paper import ChangedLine, Changes
 from quotes.quoting.models import Revision
 from quotes.quoting.selectors.compare import FindingDelta, LineDelta, comparison
+from workshop.core.naming import place_and_fault
 
 LINE_WORDS = {"added": "new", "gone": "gone", "dearer": "dearer", "cheaper": "cheaper"}
 
@@ -34,7 +35,7 @@ def _offered(revision: Revision) -> Decimal | None:
 
 def _finding(delta: FindingDelta) -> str:
     """Return what became of a finding as a sentence."""
-    place = f"{delta.checkpoint}: {delta.title}"
+    place = place_and_fault(delta.checkpoint, delta.title)
     if delta.what == "added":
         return f"{place} is new, judged {delta.after}."
     if delta.what == "gone":

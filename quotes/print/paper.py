@@ -12,6 +12,7 @@ from quotes.core.lines import Sum, Totals
 from workshop.bikes.models import Bike
 from workshop.core.drawing import Drawing
 from workshop.core.judgement import Importance, Judgement
+from workshop.core.naming import place_and_fault
 from workshop.customers.models import Customer
 from workshop.shop.models import Shop
 
@@ -67,6 +68,11 @@ class PrintedFinding:
     lines: tuple[PrintedLine, ...]
     photos: tuple[PrintedPhoto, ...]
     photos_left: int = 0
+
+    @property
+    def heading(self) -> str:
+        """Return place and fault, the place said once."""
+        return place_and_fault(self.checkpoint, self.title)
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,6 +138,7 @@ class Paper:
     shared: tuple[PrintedLine, ...]
     further: tuple[PrintedLine, ...]
     totals: Totals
+    hourly: tuple[Decimal, ...]
     shows_vat: bool
     not_looked_at: tuple[str, ...]
     not_tested: tuple[NotTested, ...]

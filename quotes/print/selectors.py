@@ -8,7 +8,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from django.utils import timezone
 
 from inventory.core.money import ZERO
-from quotes.print.amounts import TotalsDifferError, printed
+from quotes.print.amounts import TotalsDifferError, hourly_rates, printed
 from quotes.print.cautions import cautions_for
 from quotes.print.changes import changes_of
 from quotes.print.drawing import drawing_of
@@ -23,7 +23,7 @@ from quotes.print.paper import (
 from quotes.print.photos import BIKE_EDGE, FINDING_EDGE, printed_photo
 from quotes.quoting.models import QuotedFinding, Revision
 from quotes.quoting.selectors.found import NOT_LOOKED_AT
-from quotes.quoting.selectors.page import FindingView, RevisionPage
+from quotes.quoting.selectors.page import FindingView, LineView, RevisionPage
 from workshop.core.judgement import Importance, Judgement
 from workshop.inspections.models import Check, Outcome
 
@@ -61,6 +61,7 @@ def paper_of(page: RevisionPage) -> Paper:
         shared=printed(page.shared, shop) if offers else (),
         further=printed(page.further, shop) if offers else (),
         totals=page.totals,
+        hourly=hourly_rates(_views(page)) if offers else (),
         shows_vat=shop.vat_registered or bool(page.totals.whole.vat),
         not_looked_at=_not_looked_at(page.not_tested),
         not_tested=_not_tested(page.not_tested),
@@ -70,6 +71,13 @@ def paper_of(page: RevisionPage) -> Paper:
     )
     _hold_to(revision, paper)
     return paper
+
+
+def _views(page: RevisionPage) -> Iterable[LineView]:
+    """Yield every line of the page."""
+    for finding in page.findings:
+        yield from finding.lines
+    yield from (*page.shared, *page.further)
 
 
 def _checks(page: RevisionPage) -> list[Check]:

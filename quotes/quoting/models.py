@@ -12,6 +12,7 @@ from simple_history.models import HistoricalRecords
 from inventory.fields import MoneyField
 from inventory.parts.models import Part, VatCode
 from workshop.bikes.models import Bike
+from workshop.core.naming import place_and_fault
 from workshop.customers.models import Customer
 from workshop.inspections.models import Finding, Inspection
 from workshop.inspections.models.asked import IMPORTANCES, JUDGEMENTS
@@ -226,7 +227,7 @@ class QuotedFinding(DraftOnly):
 
     def __str__(self) -> str:
         """Return the checkpoint with what is wrong."""
-        return f"{self.checkpoint_name}: {self.title}"
+        return place_and_fault(self.checkpoint_name, self.title)
 
 
 class LineKind(models.TextChoices):

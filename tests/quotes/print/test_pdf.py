@@ -98,6 +98,45 @@ def test_shared_work_is_charged_once_and_says_for_which_findings():
     assert "Put right together with no. 5 and charged there." in text
 
 
+def test_what_sundries_are_is_said_beside_them():
+    made = RevisionBuilder()
+    made.line("Sundries", "1.20", kind=LineKind.SUNDRY)
+    assert "Sundries, should do grease, cable ends, cleaning £1.20" in reading.text_of(
+        rendered(made.send())
+    )
+
+
+@pytest.mark.parametrize(
+    ("prices", "words"),
+    [
+        (["36.00", "36.00"], "charged at £36.00 an hour, net. However long a job takes"),
+        (["48.00", "36.00"], "charged at £36.00 to £48.00 an hour, net."),
+    ],
+)
+def test_what_an_hour_costs_is_said_once_below_the_lines(prices, words):
+    made = RevisionBuilder()
+    hub = made.finding("Rear hub", "Play")
+    for price in prices:
+        made.line("Adjust", "10.00", [hub], unit_price_net=Decimal(price))
+    made.line("Let it be", "9.00", [hub], unit_price_net=Decimal(99), left_out=True, reason="no")
+    text = reading.text_of(rendered(made.send()))
+    assert text.count("Minutes are standard times") == text.count(words) == 1
+
+
+def test_without_work_by_the_hour_nothing_is_said_of_hours():
+    made = RevisionBuilder()
+    made.line("A bell", "6.00", kind=LineKind.PART)
+    assert "an hour" not in reading.text_of(rendered(made.send()))
+
+
+def test_a_place_that_its_fault_names_is_printed_once():
+    made = RevisionBuilder()
+    made.line("Adjust", "10.00", [made.finding("Headset", "Headset has play")])
+    text = reading.text_of(rendered(made.send()))
+    assert "1. Headset has play" in text
+    assert "Headset: Headset" not in text
+
+
 def test_what_is_left_out_or_needless_is_seen_and_counts_nothing():
     made = full_builder()
     before = made.revision.gross

@@ -8,6 +8,7 @@ from django.db.models import Q
 
 from workshop.bikes.models import Bike
 from workshop.core.judgement import Judgement
+from workshop.core.naming import place_and_fault
 from workshop.inspections.models.asked import (
     JUDGEMENTS,
     Checkpoint,
@@ -147,7 +148,7 @@ class Finding(models.Model):
 
     def __str__(self) -> str:
         """Return the checkpoint with what is wrong."""
-        return f"{self.fault.checkpoint}: {self.fault}"
+        return place_and_fault(str(self.fault.checkpoint), str(self.fault))
 
     @property
     def judged(self) -> Judgement:

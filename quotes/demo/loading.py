@@ -151,7 +151,8 @@ def _bike(
 def _picture(name: str) -> bytes:
     """Return one of the demo's few pictures, cleaned as an upload is; many bikes share it."""
     picture = (FOLDER / "photos" / name).read_bytes()
-    return clean_photo(SimpleUploadedFile(name, picture, "image/jpeg")).read()
+    cleaned: bytes = clean_photo(SimpleUploadedFile(name, picture, "image/jpeg")).read()
+    return cleaned
 
 
 def _paid(row: BikeRow) -> Decimal | None:

@@ -57,11 +57,6 @@ def test_a_judgement_is_shape_and_word(judgement):
     assert f"mark-{judgement}" in markup
 
 
-def test_a_judgement_can_be_big():
-    """The head of a page shows it larger."""
-    assert "mark-big" in render("{% judgement_mark 'unsafe' 'big' %}")
-
-
 def test_the_shape_alone_has_no_words():
     """For a button that has its own."""
     markup = render("{% judgement_shape 'watch' %}{{ 'needs_work'|judgement_word }}")

@@ -97,14 +97,12 @@ def judgement_shape(judgement: str, size: int = 24) -> SafeString:
 
 
 @register.simple_tag
-def judgement_mark(judgement: str, kind: str = "") -> SafeString:
-    """Return a judgement as shape and word; ``kind`` "big" for the head of a page."""
+def judgement_mark(judgement: str) -> SafeString:
+    """Return a judgement as shape and word."""
     key = str(judgement)
-    extra = f" mark-{kind}" if kind else ""
     return format_html(
-        '<span class="mark mark-{}{}">{}<span>{}</span></span>',
+        '<span class="mark mark-{}">{}<span>{}</span></span>',
         key,
-        extra,
         judgement_shape(key),
         WORDS[key],
     )

@@ -8,6 +8,7 @@ from django.core.exceptions import ValidationError
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import F, Q
+from django.db.models.functions import Upper
 from simple_history.models import HistoricalRecords
 from stdnum import ean
 from stdnum.exceptions import ValidationError as WrongNumber
@@ -116,7 +117,10 @@ class Part(models.Model):
         """Order and the limits that the database holds."""
 
         ordering = ("name",)
-        indexes = (models.Index(fields=("name", "id"), name="part_by_name"),)
+        indexes = (
+            models.Index(fields=("name", "id"), name="part_by_name"),
+            models.Index(Upper("code"), name="part_by_code_in_any_case"),
+        )
         constraints = (
             models.CheckConstraint(
                 condition=Q(cost_net__gte=0) & Q(price_net__gte=0),

@@ -7,7 +7,7 @@ from django.db import connection
 
 from inventory.parts.models import Part
 from inventory.search.indexing import keep_in_step
-from inventory.search.selectors import begun, has_index, parts_found, within
+from inventory.search.selectors import begun, begun_by_many, has_index, parts_found, within
 from inventory.search.words import MOST_WORDS, words_of
 from inventory.suppliers.models import SupplierPart
 from tests.factories.longstock import long_stock
@@ -73,6 +73,19 @@ FOUND = [
 def test_every_word_begins_one_of_the_part_s_or_of_a_supplier_s(text, expected):
     assert has_index("default")
     assert codes(begun(Part.objects.all(), words_of(text))) == expected
+    assert codes(begun_by_many(Part.objects.all(), words_of(text))) == expected
+
+
+def test_as_much_is_found_where_there_is_more_than_is_told_by_keys(monkeypatch):
+    monkeypatch.setattr("inventory.search.selectors.MOST_KEYS", 3)
+    parts = long_stock(40)
+    spokes = [part.code for part in parts if part.name.startswith("Spoke")]
+    assert len(spokes) > 4
+    assert codes(parts_found(Part.objects.all(), "s p spo")) == spokes
+    assert codes(parts_found(Part.objects.exclude(code=spokes[0]), "spoke")) == spokes[1:]
+    sold = [part.code for part in parts[::10]]
+    assert codes(parts_found(Part.objects.all(), "spei")) == sold
+    assert codes(parts_found(Part.objects.all(), "p")) == [part.code for part in parts]
 
 
 @pytest.mark.usefixtures("shelf")

@@ -121,4 +121,5 @@ def _priced(line: Line) -> PricedLine:
         vat=line.vat,
         gross=line.gross,
         cost_net=line.cost_net,
+        needed_by=tuple(line.needed_by),
     )

@@ -130,6 +130,7 @@ class PricedLine:
     lines in ``unit`` at ``unit_price_net`` each. ``key`` is stable from pricing to pricing:
     ``labour:<operation>``, ``access:<step>``, ``part:<operation>:<part>``,
     ``sundry:<importance>``, ``hand:<id>``. ``cost_net`` is what the whole line costs the shop.
+    ``needed_by`` are the keys of the labour that needs an access step, empty for other lines.
     """
 
     key: str
@@ -148,6 +149,7 @@ class PricedLine:
     cost_net: Decimal
     left_out: bool = False
     reason: str = ""
+    needed_by: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

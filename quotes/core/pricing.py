@@ -7,23 +7,29 @@ from types import MappingProxyType
 
 from quotes.core.accepting import accepted_lines
 from quotes.core.lines import Change, HandLine, Job, PriceBook, PricedLine, Pricing
-from quotes.core.rows import NO_CHANGE, Row, access_row, hand_row, labour_row, part_row, priced
+from quotes.core.rows import (
+    LABOUR,
+    NO_CHANGE,
+    Row,
+    access_row,
+    hand_row,
+    labour_row,
+    part_row,
+    priced,
+)
 from quotes.core.sundries import sundry_rows
 from quotes.core.totals import labour_minutes, totals
 from quotes.core.work import PricingError, Work, gather, reached
-from workshop.core.access import AccessStep
 
 __all__ = [
     "PricingError",
     "accepted_lines",
     "labour_minutes",
-    "needed_by",
     "price",
     "totals",
 ]
 
 NO_CHANGES: Mapping[str, Change] = MappingProxyType({})
-LABOUR = "labour:"
 
 
 def price(
@@ -55,17 +61,6 @@ def price(
         covered=work.covered,
         stale_changes=tuple(key for key in changes if key not in keys),
     )
-
-
-def needed_by(jobs: Sequence[Job], steps: Mapping[str, AccessStep]) -> dict[str, frozenset[str]]:
-    """Return for each access line's key the keys of the labour lines that need the step.
-
-    Raises ``AccessError`` for steps that are unknown or need each other.
-    """
-    return {
-        f"access:{each.step.code}": frozenset(LABOUR + code for code in each.operations)
-        for each in reached(gather(jobs).done, steps)
-    }
 
 
 def _operations_left_out(changes: Mapping[str, Change]) -> frozenset[str]:

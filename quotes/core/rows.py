@@ -15,6 +15,7 @@ from workshop.core.judgement import Importance
 ONE = Decimal(1)
 MINUTES_AN_HOUR = Decimal(60)
 NO_CHANGE = Change()
+LABOUR = "labour:"
 NOT_NEEDED = "no longer needed"
 NOT_FITTED = "the work that fits it is left out"
 
@@ -23,7 +24,8 @@ NOT_FITTED = "the work that fits it is left out"
 class Row:
     """A line before it is priced: unit price and unit cost net, an hour's for minutes.
 
-    ``whole_cost_net`` is the cost of the row where it does not hang on the quantity.
+    ``whole_cost_net`` is the cost of the row where it does not hang on the quantity;
+    ``needed_by`` as in ``PricedLine``.
     """
 
     key: str
@@ -39,6 +41,7 @@ class Row:
     whole_cost_net: Decimal | None = None
     left_out: bool = False
     reason: str = ""
+    needed_by: tuple[str, ...] = ()
 
 
 def labour_row(done: Done, book: PriceBook) -> Row:
@@ -50,7 +53,7 @@ def labour_row(done: Done, book: PriceBook) -> Row:
     rate = _rate(book, operation.band, operation.name)
     many = f" × {done.times}" if done.times > 1 else ""
     return Row(
-        key=f"labour:{operation.code}",
+        key=LABOUR + operation.code,
         kind=Kind.LABOUR,
         description=operation.name + many,
         findings=done.findings,
@@ -83,6 +86,7 @@ def access_row(reached: Reached, book: PriceBook) -> Row:
         unit_cost_net=rate.cost_net,
         left_out=reached.left_out,
         reason=NOT_NEEDED if reached.left_out else "",
+        needed_by=tuple(LABOUR + code for code in reached.operations),
     )
 
 
@@ -176,4 +180,5 @@ def priced(row: Row, book: PriceBook, change: Change = NO_CHANGE) -> PricedLine:
         cost_net=quantise(cost, book.currency),
         left_out=row.left_out or change.leave_out,
         reason=change.reason or row.reason,
+        needed_by=row.needed_by,
     )

@@ -245,7 +245,9 @@ class Line(DraftOnly):
 
     ``key`` is stable from pricing to pricing (``labour:front-hub-adjust``), so that a change by
     hand survives. ``net``, ``vat`` and ``gross`` are quantised once, here. ``cost_net`` is what
-    the line costs the shop. A line left out stays to be seen but counts nothing.
+    the line costs the shop. A line left out stays to be seen but counts nothing. ``needed_by``
+    are the keys of the labour that needs an access step: where all of it is declined, so is the
+    step.
     """
 
     revision = models.ForeignKey(Revision, on_delete=models.CASCADE, related_name="lines")
@@ -269,6 +271,7 @@ class Line(DraftOnly):
     importance = models.CharField("importance", max_length=8, choices=IMPORTANCES)
     left_out = models.BooleanField("left out", default=False)
     reason = models.CharField("reason", max_length=300, blank=True)
+    needed_by = models.JSONField("labour that needs it", default=list, blank=True)
     history = HistoricalRecords()
 
     class Meta:

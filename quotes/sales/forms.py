@@ -107,7 +107,11 @@ class SellForm(forms.Form):
     price = PriceField(label="Price of the bike", help_text="As the buyer pays it, VAT included.")
     payment = forms.ChoiceField(label="Paid by", choices=Payment.choices)
     buyer_name = name_field("Buyer’s name")
-    buyer_address = address_field("Buyer’s address", required=False)
+    buyer_address = address_field(
+        "Buyer’s address",
+        required=False,
+        help_text="An invoice under the margin scheme must carry it.",
+    )
     warranty_months = forms.IntegerField(
         label="Warranty, months", min_value=0, max_value=120, initial=USUAL_WARRANTY_MONTHS
     )

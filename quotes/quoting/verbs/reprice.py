@@ -21,6 +21,7 @@ from workshop.people.models import User
 FIELDS = (
     "position", "kind", "description", "part_id", "quantity", "unit", "unit_price_net", "net",
     "vat_code", "vat_rate", "vat", "gross", "cost_net", "importance", "left_out", "reason",
+    "needed_by",
 )  # fmt: skip
 
 
@@ -89,6 +90,7 @@ def line_values(priced_line: PricedLine, position: int, parts: Mapping[str, int]
         "importance": priced_line.importance.value,
         "left_out": priced_line.left_out,
         "reason": priced_line.reason,
+        "needed_by": list(priced_line.needed_by),
     }
 
 

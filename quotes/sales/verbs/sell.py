@@ -16,7 +16,6 @@ from inventory.paper.ahead import printed_ahead
 from quotes.core.margin import Scheme
 from quotes.core.stockbook import bike_sold, scheme_sold
 from quotes.core.vat import vat_in
-from quotes.pool.selectors import legend_on
 from quotes.resale.models import Grade
 from quotes.resale.verbs.own_sale import OwnSale, note_own_sale
 from quotes.sales.errors import SalesError
@@ -25,6 +24,7 @@ from quotes.sales.papers import keep_invoice
 from quotes.sales.pooling import pooled_out
 from quotes.sales.rates import standard_rate
 from quotes.sales.selectors.standing import reasons_not_to_sell, since, standing_sale
+from quotes.sales.wording import legend
 from workshop.bikes.models import Bike, Stage
 from workshop.bikes.verbs.stages import move_to
 from workshop.people.models import User
@@ -74,7 +74,8 @@ def sell(purchase: Purchase, sold: Sold, *, by: User, shop: Shop) -> Sale:
     scheme = scheme_sold(
         Scheme(purchase.scheme), registered=shop.vat_registered, vat_shown=purchase.vat_shown
     )
-    legend = _legend(scheme, sold.sold_on)
+    _refuse_nameless(scheme, sold)
+    words = legend(scheme, sold.sold_on, shop.country)
     price = quantise(sold.price, shop.currency)
     entry = pooled_out(purchase, price, sold.sold_on, by=by, shop=shop)
     figures = bike_sold(
@@ -93,7 +94,7 @@ def sell(purchase: Purchase, sold: Sold, *, by: User, shop: Shop) -> Sale:
         vat_rate=ZERO if scheme is Scheme.NONE else rate,
         margin=figures.margin,
         vat=figures.vat,
-        legend=legend,
+        legend=words,
         channel=sold.channel,
         fees_net=_fees(sold, price, shop),
         warranty_months=sold.warranty_months,
@@ -132,21 +133,13 @@ def _refuse(purchase: Purchase, bike: Bike, sold: Sold) -> None:
         raise SalesError(*reasons)
 
 
-def _legend(scheme: Scheme, day: dt.date) -> str:
-    """Return the words that the invoice must carry.
+def _refuse_nameless(scheme: Scheme, sold: Sold) -> None:
+    """Raise where an invoice under the margin scheme would not say where its buyer lives.
 
-    Raises:
-        SalesError: it must carry some and the catalogue does not know them.
+    Source: gov.uk, "VAT margin schemes: keeping records"; Directive 2006/112/EC art. 226(5).
     """
-    if scheme is not Scheme.MARGIN:
-        return ""
-    words = legend_on(day)
-    if not words:
-        raise SalesError(
-            "The catalogue has no words for margin-scheme invoices on that day. Enter them first: "
-            "without them the invoice does not hold."
-        )
-    return words
+    if scheme is Scheme.MARGIN and not sold.buyer_address.strip():
+        raise SalesError("An invoice under the margin scheme needs the buyer’s address. Write it.")
 
 
 def _bike_line(

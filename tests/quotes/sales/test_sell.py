@@ -16,6 +16,7 @@ from quotes.sales.errors import SalesError
 from quotes.sales.models import Line, Paper, Sale
 from quotes.sales.selectors.standing import in_stock as rows_in_stock
 from quotes.sales.verbs.sell import Extra
+from quotes.sales.wording import NOT_REGISTERED
 from tests.factories.bikes import BikeFactory
 from tests.factories.inspections import (
     CheckFactory,
@@ -58,7 +59,9 @@ def test_under_ordinary_vat_it_lies_in_the_price():
 def test_a_shop_that_is_not_registered_charges_none():
     trading_shop(vat_registered=False, resale_scheme="none")
     sale = sold(in_stock(price="600"), price="900")
-    assert (sale.scheme, sale.vat_rate, sale.vat, sale.legend) == ("none", 0, 0, "")
+    assert (sale.scheme, sale.vat_rate, sale.vat) == ("none", 0, 0)
+    assert sale.legend == NOT_REGISTERED
+    assert NOT_REGISTERED in text_of(Paper.objects.get(sale=sale))
 
 
 def test_the_rate_is_that_of_the_day():
@@ -183,6 +186,7 @@ REFUSED = [
     ({"sold_on": dt.date(2026, 2, 2)}, "was not here yet"),
     ({"price": "0"}, "above zero"),
     ({"buyer_name": " "}, "buyer’s name"),
+    ({"buyer_address": " "}, "buyer’s address"),
     ({"extras": [Extra("", Decimal(3))]}, "needs a name"),
     ({"extras": [Extra("Lock", Decimal(-3))]}, "below zero"),
 ]
@@ -195,6 +199,11 @@ def test_what_the_book_would_lack_is_refused(fields, words):
         sold(row, **fields)
     assert not Sale.objects.exists()
     assert Bike.objects.get().stage == Stage.RELEASED
+
+
+def test_only_the_margin_scheme_asks_where_a_buyer_lives():
+    row = in_stock(vat_shown=True, seller_invoice="9")
+    assert sold(row, buyer_address="").scheme == "ordinary"
 
 
 def test_without_the_words_of_the_margin_scheme_nothing_is_sold():

@@ -34,11 +34,13 @@ class Entry:
     """What comes in, or goes out where ``quantity`` is below zero, in the stock's unit.
 
     ``value`` is what all of an entry that comes in cost, net, in whole minor units of the
-    currency; of one that goes out it is not read.
+    currency; of one that goes out it is not read. ``returns`` is the place of the entry of which
+    this brings something back: it comes in at the share of what that one costs by now.
     """
 
     quantity: Decimal
     value: Decimal = ZERO
+    returns: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,18 +135,37 @@ def cost(entries: Sequence[Entry], method: Method, unit: Decimal) -> Costed:
 
     Raises:
         BelowZeroError: an entry takes more than there is at its place.
-        ValueError: something comes in at a value below zero or finer than the minor unit.
+        ValueError: something comes in at a value below zero or finer than the minor unit, or
+            more comes back than is out.
     """
     store: Store = STORES[method]()
     values = []
+    still_out: dict[int, tuple[Decimal, Decimal]] = {}
     for place, entry in enumerate(entries):
         if entry.quantity >= 0:
-            if entry.value < 0 or entry.value % unit:
-                raise ValueError(f"Entry {place} comes in at {entry.value}: no amount of money.")
-            store.add(entry.quantity, entry.value)
-            values.append(entry.value)
+            value = _comes_in(place, entry, still_out, unit)
+            store.add(entry.quantity, value)
+            values.append(value)
         elif -entry.quantity > store.quantity:
             raise BelowZeroError(place, store.quantity)
         else:
-            values.append(-store.take(-entry.quantity, unit))
+            taken = store.take(-entry.quantity, unit)
+            still_out[place] = -entry.quantity, taken
+            values.append(-taken)
     return Costed(tuple(values), store.quantity, store.value)
+
+
+def _comes_in(
+    place: int, entry: Entry, still_out: dict[int, tuple[Decimal, Decimal]], unit: Decimal
+) -> Decimal:
+    """Return the value at which an entry comes in; what comes back is no longer out."""
+    if entry.returns is None:
+        if entry.value < 0 or entry.value % unit:
+            raise ValueError(f"Entry {place} comes in at {entry.value}: no amount of money.")
+        return entry.value
+    out, worth = still_out.get(entry.returns, (ZERO, ZERO))
+    if entry.quantity > out:
+        raise ValueError(f"Entry {place} brings back {entry.quantity}; {out} are out.")
+    value = part_of(worth, entry.quantity, out, unit)
+    still_out[entry.returns] = out - entry.quantity, worth - value
+    return value

@@ -47,10 +47,16 @@ def in_order(movement: StockMovement) -> tuple[dt.datetime, bool, int]:
 def costed(rows: Sequence[Held], method: Method, unit: Decimal) -> Costed:
     """Return what the movements cost anew; ``unit`` is the currency's minor unit.
 
+    What was returned comes back at what its draw costs anew.
+
     Raises:
         BelowZeroError: at some time more would have gone out than there was.
     """
-    return cost([Entry(row.movement.quantity, row.value) for row in rows], method, unit)
+    places = {row.movement.pk: place for place, row in enumerate(rows) if row.movement.pk}
+    entries = [
+        Entry(row.movement.quantity, row.value, places.get(row.movement.returns_id)) for row in rows
+    ]
+    return cost(entries, method, unit)
 
 
 def ledger_of(part_id: int) -> list[StockMovement]:

@@ -83,9 +83,9 @@ class StockMovement(models.Model):
 
     ``quantity`` is in the part's unit and ``value`` net in whole minor units; both are below zero
     for what goes out. ``at`` is when it happened, ``recorded_at`` when it was entered. A
-    revaluation has no quantity: it ``corrects`` the value of an issue after goods that were
-    entered late. A reversal takes another movement back as of its own time. ``key`` is the
-    caller's: the same one twice is the same movement.
+    revaluation has no quantity: it ``corrects`` the value of an issue, or of what came back from
+    it, after goods that were entered late. A reversal takes another movement back as of its own
+    time. ``key`` is the caller's: the same one twice is the same movement.
     """
 
     part = models.ForeignKey(Part, on_delete=models.PROTECT, related_name="movements")

@@ -306,7 +306,7 @@ def used_most(first: dt.date, last: dt.date) -> list[Used]:
     used = Q(kind__in=(MovementKind.DRAW, MovementKind.RETURN)) | Q(
         reversal_of__kind__in=(MovementKind.DRAW, MovementKind.RETURN)
     )
-    used |= Q(corrects__kind=MovementKind.DRAW)
+    used |= Q(corrects__kind__in=(MovementKind.DRAW, MovementKind.RETURN))
     sums: dict[int, list[Decimal]] = defaultdict(lambda: [ZERO, ZERO])
     for part_id, quantity, value in rows.filter(used).values_list("part_id", "quantity", "value"):
         sums[part_id][0] -= quantity

@@ -1,5 +1,6 @@
 """Costing: value in is value out and value left, to the penny, whatever comes in what order."""
 
+from dataclasses import replace
 from decimal import Decimal
 
 import pytest
@@ -64,6 +65,35 @@ def test_goods_booked_in_late_keep_the_sum(method, entries, late, price, where):
     assert after.values[:place] == before.values[:place]
     assert sum(after.values) == after.value_left
     assert after.quantity_left == before.quantity_left + late
+
+
+@METHODS
+@given(entries=ledgers(), data=st.data())
+def test_an_issue_that_comes_back_whole_in_parts_has_cost_nothing(method, entries, data):
+    """Returned piece by piece, to the penny, and at what the issue costs by now."""
+    issues = [place for place, each in enumerate(entries) if each.quantity < 0]
+    if not issues:
+        return
+    place = data.draw(st.sampled_from(issues))
+    out = -entries[place].quantity
+    first = out * data.draw(st.integers(0, 100)) / 100
+    back = [Entry(each, returns=place) for each in (first, out - first) if each]
+    late = [Entry(D(3), D(7)), *(replace(each, returns=shifted(each)) for each in entries + back)]
+    for ledger, at in (([*entries, *back], place), (late, place + 1)):
+        costed = cost(ledger, method, PENNY)
+        came_back = [v for v, e in zip(costed.values, ledger, strict=True) if e.returns is not None]
+        assert sum(came_back) == -costed.values[at]
+        assert sum(costed.values) == costed.value_left
+
+
+def shifted(entry):
+    return None if entry.returns is None else entry.returns + 1
+
+
+def test_more_than_is_out_cannot_come_back():
+    entries = [Entry(D(5), D(5)), Entry(D(-2)), Entry(D(3), returns=1)]
+    with pytest.raises(ValueError, match="brings back 3; 2 are out"):
+        cost(entries, Method.FIFO, PENNY)
 
 
 def test_the_average_itself_is_never_rounded():

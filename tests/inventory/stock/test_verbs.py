@@ -304,6 +304,27 @@ def test_goods_booked_late_put_right_what_was_drawn_since():
     assert standing(part) == (15, 0, 1500)
 
 
+def test_what_came_back_is_put_right_with_its_draw(by):
+    """All that was drawn came back: whatever is booked late, stock is worth what was paid."""
+    part = PartFactory.create()
+    come_in(part, 10, 91, days=5)
+    drawn = take(part, 5, days=2)
+    give_back(drawn, quantity=D(2), by=by, key="r1")
+    come_in(part, 10, 109, days=4)
+    assert corrections(part) == [("draw", -45), ("return", 18)]
+    give_back(drawn, quantity=D(3), by=by, key="r2")
+    assert standing(part) == (20, 0, 2000)
+
+
+def test_what_came_back_follows_another_method_of_costing(by):
+    part = PartFactory.create()
+    come_in(part, 10, 91, days=5)
+    come_in(part, 10, 109, days=4)
+    give_back(take(part, 5, days=2), quantity=D(5), by=by, key="r")
+    choose_method("fifo", by=by)
+    assert standing(part) == (20, 0, 2000)
+
+
 def test_goods_booked_late_make_room_for_a_draw_of_that_time():
     part = PartFactory.create()
     come_in(part, 10, 1, days=5)

@@ -52,11 +52,17 @@ def costed(rows: Sequence[Held], method: Method, unit: Decimal) -> Costed:
     Raises:
         BelowZeroError: at some time more would have gone out than there was.
     """
-    places = {row.movement.pk: place for place, row in enumerate(rows) if row.movement.pk}
+    places = {row.movement.pk: place for place, row in enumerate(rows)}
     entries = [
-        Entry(row.movement.quantity, row.value, places.get(row.movement.returns_id)) for row in rows
+        Entry(row.movement.quantity, row.value, _place_of(row.movement.returns_id, places))
+        for row in rows
     ]
     return cost(entries, method, unit)
+
+
+def _place_of(draw: int | None, places: dict[int, int]) -> int | None:
+    """Return where the draw stands of which something was returned, if it was one."""
+    return None if draw is None else places.get(draw)
 
 
 def ledger_of(part_id: int) -> list[StockMovement]:

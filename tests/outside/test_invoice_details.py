@@ -9,15 +9,14 @@ Sources:
 """
 
 import datetime as dt
-import io
 
 import pytest
-from pypdf import PdfReader
 
 from quotes.pool.verbs.set_up_country import set_up_country
 from quotes.sales.models import Paper
 from tests.factories.sales import in_stock, returned, sold, trading_shop
 from tests.factories.shop import ShopFactory
+from tests.pdfs import words_of
 
 pytestmark = pytest.mark.django_db
 
@@ -39,8 +38,7 @@ SECRETS = ("600.00", "600,00", "300.00", "300,00")
 
 
 def text_of(**paper):
-    pages = PdfReader(io.BytesIO(bytes(Paper.objects.get(**paper).pdf))).pages
-    return " ".join(" ".join(page.extract_text() for page in pages).split())
+    return words_of(bytes(Paper.objects.get(**paper).pdf))
 
 
 def a_shop_in(country):

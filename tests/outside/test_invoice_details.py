@@ -38,7 +38,7 @@ SECRETS = ("600.00", "600,00", "300.00", "300,00")
 
 
 def text_of(**paper):
-    return words_of(bytes(Paper.objects.get(**paper).pdf))
+    return words_of(Paper.objects.get(**paper).pdf)
 
 
 def a_shop_in(country):

@@ -61,7 +61,7 @@ def test_a_shop_that_is_not_registered_charges_none():
     sale = sold(in_stock(price="600"), price="900")
     assert (sale.scheme, sale.vat_rate, sale.vat) == ("none", 0, 0)
     assert sale.legend == NOT_REGISTERED
-    assert NOT_REGISTERED in words_of(bytes(Paper.objects.get(sale=sale).pdf))
+    assert NOT_REGISTERED in words_of(Paper.objects.get(sale=sale).pdf)
 
 
 def test_the_rate_is_that_of_the_day():

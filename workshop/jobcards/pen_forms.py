@@ -13,6 +13,7 @@ from django.core.exceptions import ValidationError
 from django.forms import BoundField
 from django.utils import timezone
 
+from inventory.core.fitting import Answer, Fit
 from inventory.formfields import FigureField
 from workshop.core.readings import ReadingError, parse_reading
 from workshop.jobcards.afterwards import TORQUE_UNIT
@@ -22,6 +23,7 @@ from workshop.jobcards.release_forms import key_field
 from workshop.jobcards.selectors import TaskRow
 from workshop.jobcards.selectors.measured import ToRead
 from workshop.jobcards.verbs.enter_pen import PenPart, PenTask
+from workshop.jobcards.verbs.parts import MOST_FIT_REASON
 from workshop.people.models import Role, User
 
 AT_BENCH = (Role.MECHANIC, Role.MANAGER, Role.DESK)
@@ -40,6 +42,15 @@ def moment_field(label: str, *, required: bool) -> forms.DateTimeField:
 
 
 @dataclass(frozen=True, slots=True)
+class PenPartFields:
+    """The fields of one part; ``fit`` is whether it fits the bike, where something tells."""
+
+    part: TaskPart
+    fit: Fit | None
+    fields: Sequence[BoundField]
+
+
+@dataclass(frozen=True, slots=True)
 class PenFields:
     """The fields of one task."""
 
@@ -50,12 +61,12 @@ class PenFields:
     minutes: BoundField
     torque: BoundField | None
     measures: Sequence[tuple[ToRead, BoundField]]
-    parts: Sequence[tuple[TaskPart, BoundField, BoundField | None]]
+    parts: Sequence[PenPartFields]
 
     @property
     def errors(self) -> list[str]:
         """Return what is wrong beside this task."""
-        more = [field for _part, *fields in self.parts for field in fields if field]
+        more = [field for part in self.parts for field in part.fields]
         fields = [self.done, self.who, self.at, self.minutes, self.torque]
         fields += [field for _read, field in self.measures]
         return [str(error) for field in (*fields, *more) if field for error in field.errors]
@@ -73,13 +84,14 @@ class PenForm(forms.Form):
         *args: Any,
         rows: Iterable[TaskRow],
         to_read: Mapping[int, Sequence[ToRead]],
+        fits: Mapping[int, Fit],
         **kwargs: Any,
     ) -> None:
         now = timezone.localtime().replace(second=0, microsecond=0)
         kwargs["initial"] = {"end": now, **(kwargs.get("initial") or {})}
         super().__init__(*args, **kwargs)
         self.rows = [row for row in rows if row.task.state == TaskState.TO_DO]
-        self.to_read = to_read
+        self.to_read, self.fits = to_read, fits
         people = User.objects.filter(is_active=True, role__in=AT_BENCH)
         names = [(each.pk, str(each)) for each in people]
         self.people = {each.pk: each for each in people}
@@ -119,6 +131,17 @@ class PenForm(forms.Form):
                 fields[_name(task, f"serial-{part.pk}")] = forms.CharField(
                     label="Serial or batch number", required=False, max_length=80
                 )
+            if self._is_misfit(part):
+                fields[_name(task, f"fit-{part.pk}")] = forms.CharField(
+                    label="Why it was fitted all the same",
+                    required=False,
+                    max_length=MOST_FIT_REASON,
+                )
+
+    def _is_misfit(self, part: TaskPart) -> bool:
+        """Tell whether a part surely does not fit the bike."""
+        fit = self.fits.get(part.part_id)
+        return fit is not None and fit.answer is Answer.NO
 
     def clean(self) -> dict[str, Any]:
         """Read torques and measures in their units."""
@@ -163,6 +186,7 @@ class PenForm(forms.Form):
                 part.pk,
                 quantity,
                 given.get(_name(task, f"serial-{part.pk}")) or "",
+                given.get(_name(task, f"fit-{part.pk}")) or "",
             )
             for part in row.to_draw
             if (quantity := given.get(_name(task, f"part-{part.pk}")))
@@ -204,14 +228,16 @@ class PenForm(forms.Form):
                 (each, self[_name(task, f"measure-{each.measure.code}")])
                 for each in self.to_read.get(task.pk, ())
             ],
-            parts=[
-                (
-                    part,
-                    self[_name(task, f"part-{part.pk}")],
-                    self[_name(task, f"serial-{part.pk}")] if part.part.safety_critical else None,
-                )
-                for part in row.to_draw
-            ],
+            parts=[self._fields_of_part(task, part) for part in row.to_draw],
+        )
+
+    def _fields_of_part(self, task: Task, part: TaskPart) -> PenPartFields:
+        """Return the fields of one part."""
+        names = [_name(task, f"{what}-{part.pk}") for what in ("part", "serial", "fit")]
+        return PenPartFields(
+            part,
+            self.fits.get(part.part_id),
+            [self[name] for name in names if name in self.fields],
         )
 
     def versions(self) -> list[BoundField]:

@@ -180,13 +180,17 @@ class TaskPart(models.Model):
 
 
 class Drawn(models.Model):
-    """A draw from stock for a task; safety-critical parts carry their serial or batch number."""
+    """A draw from stock for a task; safety-critical parts carry their serial or batch number.
+
+    ``fit_reason`` says why a part was taken that surely did not fit by what was known then.
+    """
 
     row = models.ForeignKey(TaskPart, on_delete=models.CASCADE, related_name="draws")
     movement = models.OneToOneField(StockMovement, on_delete=models.PROTECT, related_name="+")
     quantity = models.DecimalField("drawn", **QUANTITY)
     returned = models.DecimalField("given back", default=ZERO, **QUANTITY)
     serial = models.CharField("serial or batch number", max_length=80, blank=True)
+    fit_reason = models.CharField("why it was taken all the same", max_length=200, blank=True)
     by = models.ForeignKey(settings.AUTH_USER_MODEL, **PERSON)
     at = models.DateTimeField(auto_now_add=True)
 

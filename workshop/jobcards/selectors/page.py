@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from functools import cached_property
@@ -12,6 +12,8 @@ from django.db.models import Prefetch, QuerySet
 from django.shortcuts import get_object_or_404
 from django.utils import timezone
 
+from inventory.core.fitting import Fit
+from workshop.bikes.fitting import fits_of
 from workshop.core.cardstates import NEXT, Action, CardState
 from workshop.inspections.models import Finding, Reading
 from workshop.jobcards.models import (
@@ -107,7 +109,10 @@ class TaskRow:
 
 @dataclass(frozen=True)
 class CardPage:
-    """All that a card's page shows, for one person."""
+    """All that a card's page shows, for one person.
+
+    ``fits`` says by pk which parts fit the bike, of those of which something tells.
+    """
 
     card: JobCard
     rows: Sequence[TaskRow]
@@ -116,6 +121,7 @@ class CardPage:
     events: Sequence[CardEvent]
     now: dt.datetime
     person: User
+    fits: Mapping[int, Fit]
 
     @cached_property
     def wanted(self) -> list[TaskRow]:
@@ -242,14 +248,16 @@ def card_page(card: JobCard, person: User) -> CardPage:
     now = timezone.now()
     events = card.events.select_related("by").order_by("-pk")
     extras = card.extras.select_related("finding__fault__checkpoint", "by")
+    rows = rows_of(tasks_of(card), person, now)
     return CardPage(
         card=card,
-        rows=rows_of(tasks_of(card), person, now),
+        rows=rows,
         declined=list(card.declined.all()),
         extras=list(extras.prefetch_related("stops")),
         events=list(events[:LATEST]),
         now=now,
         person=person,
+        fits=fits_of(card.bike, (part.part_id for row in rows for part in row.parts)),
     )
 
 

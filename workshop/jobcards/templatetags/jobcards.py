@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import uuid
+from collections.abc import Mapping
 from decimal import ROUND_HALF_UP, Decimal
 
 from django import template
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
 
+from inventory.core.fitting import Fit
 from inventory.stock.models import plain
 from workshop.jobcards.afterwards import torque_words
 
@@ -46,6 +48,12 @@ def torque(figure: tuple[Decimal | None, Decimal | None]) -> str:
 def quantity(amount: Decimal) -> str:
     """Return a quantity without needless zeros."""
     return plain(amount)
+
+
+@register.filter
+def fit_of(fits: Mapping[int, Fit], part: int) -> Fit | None:
+    """Return whether a part (by pk) fits the bike, None where nothing tells."""
+    return fits.get(part)
 
 
 @register.filter

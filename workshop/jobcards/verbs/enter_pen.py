@@ -30,6 +30,7 @@ class PenPart:
     row: int
     quantity: Decimal
     serial: str = ""
+    fit_reason: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,6 +147,7 @@ def _enter(task: Task, row: PenTask, span: Laid, key: str) -> None:
             by=row.by,
             key=f"{key}:part:{part.row}",
             serial=part.serial,
+            fit_reason=part.fit_reason,
         )
     if row.torque is not None or row.values:
         note_readings(

@@ -6,16 +6,20 @@ from decimal import Decimal
 
 from django.db import transaction
 
+from inventory.core.fitting import Answer
 from inventory.stock.errors import StockError
 from inventory.stock.models import plain
 from inventory.stock.verbs.draw import draw
 from inventory.stock.verbs.give_back import give_back
+from workshop.bikes.fitting import fits_of
 from workshop.core.cardstates import Action
 from workshop.jobcards.errors import JobCardError, TaskStandsError
 from workshop.jobcards.holding import done, held, permit, seen_before
 from workshop.jobcards.models import Drawn, JobCard, TaskPart, TaskState
 from workshop.jobcards.setting_aside import reference_of, set_aside
 from workshop.people.models import User
+
+MOST_FIT_REASON = 200
 
 
 class PartError(JobCardError):
@@ -28,15 +32,22 @@ class PartError(JobCardError):
 
 @transaction.atomic
 def draw_part(
-    row: TaskPart, *, quantity: Decimal, by: User, key: str, serial: str = ""
+    row: TaskPart,
+    *,
+    quantity: Decimal,
+    by: User,
+    key: str,
+    serial: str = "",
+    fit_reason: str = "",
 ) -> TaskPart:
     """Return the row with the quantity drawn: out of what is set aside first, then what is free.
 
-    The same ``key`` again draws nothing.
+    The same ``key`` again draws nothing. ``fit_reason`` is why a part is taken that does not fit
+    by the sizes that are known; of any other it is not kept.
 
     Raises:
-        PartError: there are not so many, more than is wanted is asked for, or a safety-critical
-            part has no serial or batch number.
+        PartError: there are not so many, more than is wanted is asked for, a safety-critical
+            part has no serial or batch number, or one that does not fit has no reason.
         TaskStandsError: the task is stopped or no longer wanted.
         CardStateError: the card is not in work.
         KeyClashError: the key was used for something else.
@@ -49,6 +60,7 @@ def draw_part(
         raise TaskStandsError(fresh.task)
     permit(card, Action.DRAW)
     _refuse_draw(fresh, quantity, serial)
+    taken_although = _why_taken(fresh, fit_reason)
     reservation = fresh.reservation if fresh.reserved else None
     try:
         movement = draw(
@@ -61,10 +73,19 @@ def draw_part(
         )
     except StockError as error:
         raise PartError(str(error), "quantity") from error
-    Drawn.objects.create(row=fresh, movement=movement, quantity=quantity, serial=serial, by=by)
+    Drawn.objects.create(
+        row=fresh,
+        movement=movement,
+        quantity=quantity,
+        serial=serial,
+        fit_reason=taken_although,
+        by=by,
+    )
     fresh.drawn += quantity
     fresh.save(update_fields=["drawn"])
     words = f"drew {plain(quantity)} {fresh.part.unit}: {fresh.part.name}"
+    if taken_although:
+        words += f", which does not fit by its sizes: {taken_although}"
     done(card, Action.DRAW, key=key, by=by, words=words, subject=fresh.pk)
     return _fresh(fresh)
 
@@ -148,7 +169,7 @@ def _refuse_draw(row: TaskPart, quantity: Decimal, serial: str) -> None:
         raise PartError("Write how many, above 0.", "quantity")
     if quantity > row.may_draw:
         raise PartError(
-            f"{row.part.name}: {plain(row.may_draw)} {row.part.unit} are still to be drawn, not "
+            f"{row.part.name}: still to be drawn are {plain(row.may_draw)} {row.part.unit}, not "
             f"{plain(quantity)}. What the card does not ask for is extra work.",
             "quantity",
         )
@@ -158,3 +179,17 @@ def _refuse_draw(row: TaskPart, quantity: Decimal, serial: str) -> None:
             "stands on its packet.",
             "serial",
         )
+
+
+def _why_taken(row: TaskPart, reason: str) -> str:
+    """Return why a part is taken that surely does not fit the bike, "" where nothing says so."""
+    fit = fits_of(row.task.card.bike, [row.part_id]).get(row.part_id)
+    if fit is None or fit.answer is not Answer.NO:
+        return ""
+    if not reason.strip():
+        raise PartError(
+            f"{row.part.name} does not fit this bike: {fit.reasons[0]} Measure again. Where it "
+            "is right all the same, write why; else leave it and tell the front desk.",
+            "fit_reason",
+        )
+    return reason.strip()[:MOST_FIT_REASON]

@@ -17,7 +17,13 @@ from inventory.stock.models import plain
 from inventory.stock.selectors import part_of_code
 from workshop.jobcards.models import JobCard, TaskPart
 from workshop.jobcards.selectors import card_page, card_to_show, parts_of, row_to_draw
-from workshop.jobcards.verbs.parts import PartError, draw_part, give_part_back, reserve_parts
+from workshop.jobcards.verbs.parts import (
+    MOST_FIT_REASON,
+    PartError,
+    draw_part,
+    give_part_back,
+    reserve_parts,
+)
 from workshop.jobcards.views.shared import (
     REFUSALS,
     UNPROCESSABLE,
@@ -57,12 +63,20 @@ def draw(request: HttpRequest, pk: int, row_id: int) -> HttpResponse:
     """Draw a part for its task."""
     row = _row(pk, row_id)
     serial = request.POST.get("serial", "").strip()[:LONGEST_NUMBER]
+    why = request.POST.get("fit_reason", "").strip()[:MOST_FIT_REASON]
     again = is_told_again(request, pk)
     try:
         quantity = _quantity(request)
-        draw_part(row, quantity=quantity, by=person_of(request), key=key_of(request), serial=serial)
+        draw_part(
+            row,
+            quantity=quantity,
+            by=person_of(request),
+            key=key_of(request),
+            serial=serial,
+            fit_reason=why,
+        )
     except (PartError, *REFUSALS) as error:
-        return _refuse(request, row, error, serial=serial)
+        return _refuse(request, row, error, serial=serial, fit_reason=why)
     if wants_json(request):
         return said(again=again)
     messages.success(request, f"Drawn: {plain(quantity)} {row.part.unit} {row.part.name}.")
@@ -163,6 +177,7 @@ def _refuse(
     error: Exception,
     *,
     serial: str = "",
+    fit_reason: str = "",
     giving_back: bool = False,
 ) -> HttpResponse:
     """Show the page that the form came from, with what was typed and why it was refused."""
@@ -174,6 +189,7 @@ def _refuse(
         field=getattr(error, "field", ""),
         quantity=request.POST.get("quantity", ""),
         serial=serial,
+        fit_reason=fit_reason,
         giving_back=giving_back,
     )
     if request.POST.get("from") == "task":

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import uuid
+from collections.abc import Mapping, Sequence
+from typing import Any
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
@@ -13,7 +15,7 @@ from workshop.core.cardstates import CardStateError
 from workshop.jobcards.errors import JobCardError
 from workshop.jobcards.pen_forms import PenForm
 from workshop.jobcards.selectors import CardPage, card_page, card_to_show
-from workshop.jobcards.selectors.measured import to_read
+from workshop.jobcards.selectors.measured import ToRead, to_read
 from workshop.jobcards.signing import SIGNERS
 from workshop.jobcards.verbs.enter_pen import PenError, enter_pen
 from workshop.jobcards.views.shared import UNPROCESSABLE
@@ -29,11 +31,16 @@ def pen(request: HttpRequest, pk: int) -> HttpResponse:
     if request.method != "POST":
         hand = person.pk if person.role in SIGNERS else None
         first = {"key": f"pen:{uuid.uuid4()}", "who": hand}
-        return _show(request, page, PenForm(rows=page.rows, to_read=measures, initial=first))
-    form = PenForm(request.POST, rows=page.rows, to_read=measures)
+        return _show(request, page, _form(page, measures, initial=first))
+    form = _form(page, measures, data=request.POST)
     if form.is_valid() and _entered(request, page, form):
         return redirect("jobcards:card", pk)
     return _show(request, page, form)
+
+
+def _form(page: CardPage, measures: Mapping[int, Sequence[ToRead]], **options: Any) -> PenForm:
+    """Return the form of a card."""
+    return PenForm(rows=page.rows, to_read=measures, fits=page.fits, **options)
 
 
 def _entered(request: HttpRequest, page: CardPage, form: PenForm) -> bool:

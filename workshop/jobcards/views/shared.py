@@ -97,4 +97,5 @@ class Refused:
     field: str = ""
     quantity: str = ""
     serial: str = ""
+    fit_reason: str = ""
     giving_back: bool = False

@@ -49,7 +49,7 @@ def test_more_than_wanted_or_nothing_is_refused(cones, ada, quantity):
 
 def test_drawn_by_two_it_is_still_no_more_than_wanted(cones, ada, ben):
     draw_part(cones, quantity=Decimal(2), by=ada, key="d1")
-    with pytest.raises(PartError, match="0 pc are still to be drawn"):
+    with pytest.raises(PartError, match="still to be drawn are 0 pc"):
         draw_part(cones, quantity=Decimal(2), by=ben, key="d2")
 
 

@@ -194,7 +194,7 @@ def test_all_that_is_wrong_is_told_at_once(desk, card, ada):
     data[f"task-{made.task_of(card, 'hub').pk}-part-{row.pk}"] = "7"
     rim = made.task_of(card, "rim")
     data[f"task-{rim.pk}-at"] = stamp(-90)
-    wrong(desk, card, data, "are still to be drawn", "That lies ahead")
+    wrong(desk, card, data, "still to be drawn are", "That lies ahead")
 
 
 @pytest.mark.parametrize(

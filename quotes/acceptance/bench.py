@@ -13,6 +13,7 @@ from quotes.acceptance.verbs.open_card import OpenedBeforeError, open_card_for
 from quotes.acceptance.work import work_of
 from quotes.quoting.selectors.page import RevisionPage
 from quotes.quoting.views.shared import page_for, url_of
+from workshop.bench.errors import BenchError
 from workshop.bench.promising import promise_for
 from workshop.bikes.verbs.stages import StageError
 from workshop.core.access import AccessError
@@ -34,7 +35,8 @@ def open_card(request: HttpRequest, number: str, revision: int) -> HttpResponse:
     day = promise.day if promise else None
     form = OpenCardForm(posted(request), initial={"promised_on": day})
     use_currency(form, page.shop.currency, page.shop.locale)
-    if request.method == "POST" and form.is_valid() and (card := _opened(request, page, form)):
+    may = request.method == "POST" and form.is_valid()
+    if may and (card := _opened(request, page, form, promise)):
         messages.success(request, f"Job card {card} is open.")
         return redirect("jobcards:card", card.pk)
     context = {"page": page, "promise": promise}
@@ -50,12 +52,19 @@ def _promise(page: RevisionPage) -> Promise | None:
         return None
 
 
-def _opened(request: HttpRequest, page: RevisionPage, form: OpenCardForm) -> JobCard | None:
+def _opened(
+    request: HttpRequest, page: RevisionPage, form: OpenCardForm, promise: Promise | None
+) -> JobCard | None:
     """Hand the form to the verb; None, with the error in the form, where it refuses."""
     try:
-        return open_card_for(page.revision, by=person_of(request), **form.cleaned_data)
+        return open_card_for(
+            page.revision, by=person_of(request), reckoned=promise, **form.cleaned_data
+        )
     except (OpenedBeforeError, CardOpenError) as error:
         return error.card
+    except BenchError as error:
+        form.add_error(error.field or None, str(error))
+        return None
     except (JobCardError, StageError, AccessError, OrderError) as error:
         form.add_error(None, str(error))
         return None

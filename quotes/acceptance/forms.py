@@ -9,6 +9,7 @@ from django import forms
 from django.utils import timezone
 
 from inventory.formfields import SENSIBLE_DAY, PriceField
+from workshop.bench.verbs.give_promise import MOST_WHY
 
 
 class AnswerForm(forms.Form):
@@ -42,6 +43,12 @@ class OpenCardForm(forms.Form):
         required=False,
         widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
         validators=SENSIBLE_DAY,
+    )
+    why = forms.CharField(
+        label="Why earlier than reckoned",
+        required=False,
+        max_length=MOST_WHY,
+        help_text="Only where the day lies before the one reckoned.",
     )
     go_ahead_gross = PriceField(
         label="Go ahead with extras up to, with VAT",

@@ -11,7 +11,9 @@ from quotes.acceptance.models import Acceptance
 from quotes.acceptance.work import work_of
 from quotes.quoting.models import Quote, Revision, State
 from quotes.quoting.verbs.drafts import locked
+from workshop.bench.verbs.give_promise import give_promise
 from workshop.core.cardstates import CardState
+from workshop.core.promise import Promise
 from workshop.jobcards.errors import JobCardError
 from workshop.jobcards.models import JobCard
 from workshop.jobcards.verbs.open_card import open_card
@@ -40,15 +42,20 @@ def open_card_for(
     by: User,
     promised_on: dt.date | None = None,
     go_ahead_gross: Decimal | None = None,
+    reckoned: Promise | None = None,
+    why: str = "",
 ) -> JobCard:
     """Return the job card opened for what was accepted of a revision.
 
-    Where the bike has an open card for the release check alone the work goes into that one.
+    Where the bike has an open card for the release check alone the work goes into that one. A
+    day that is promised beside what was ``reckoned`` for the work is given as any other promise,
+    with ``why`` where it is an earlier one; without a reckoning it is only noted on the card.
 
     Raises:
         NotAcceptedError: nothing was accepted, or a newer revision was answered since.
         OpenedBeforeError: there was a card for it.
         CardOpenError, NothingToDoError, StageError: as opening a card does.
+        BenchError: as giving a promise does.
     """
     answered = locked(revision)
     if answered.state not in YES:
@@ -59,6 +66,17 @@ def open_card_for(
     before = JobCard.objects.filter(revision_key=answered.pk).first()
     if before is not None:
         raise OpenedBeforeError(before)
+    card = _opened(answered, by, promised_on, go_ahead_gross)
+    if promised_on is not None and reckoned is not None:
+        give_promise(card, promised_on, reckoned=reckoned, by=by, why=why)
+        card.refresh_from_db(fields=["promised_on", "version"])
+    return card
+
+
+def _opened(
+    answered: Revision, by: User, promised_on: dt.date | None, go_ahead_gross: Decimal | None
+) -> JobCard:
+    """Return the card with the work: the bike's for the release check alone, else a new one."""
     acceptance = Acceptance.objects.select_related("revision__quote").get(revision=answered)
     check = check_alone(answered.quote.bike_id)
     if check is not None:

@@ -11,7 +11,9 @@ from quotes.acceptance.selectors import DECIDABLE
 from quotes.acceptance.verbs.record import record_answer
 from quotes.quoting.verbs.revise import revise
 from quotes.quoting.verbs.send import send
+from tests.factories import bench
 from tests.factories.people import sign_in
+from workshop.bench.models import GivenPromise, SpecialDay
 from workshop.jobcards.models import JobCard
 
 pytestmark = pytest.mark.django_db
@@ -51,6 +53,7 @@ def test_the_page_says_what_can_be_promised(office, accepted):
 
 
 def test_it_opens_the_card_with_what_is_agreed(office, accepted):
+    bench.settings()
     day = timezone.localdate() + dt.timedelta(days=3)
     answer = office.post(
         url(accepted), {"promised_on": day.isoformat(), "go_ahead_gross": "£25,50"}
@@ -63,6 +66,67 @@ def test_it_opens_the_card_with_what_is_agreed(office, accepted):
         html = office.get(url(accepted, name)).content.decode()
         assert answer.url in html
         assert url(accepted) not in html
+
+
+def reckoned(office, accepted):
+    """Return the day that the page offers, with somebody at the bench on all days."""
+    bench.settings()
+    bench.at_bench(weekdays=range(7))
+    return office.get(url(accepted)).context["promise"].day
+
+
+def test_what_was_reckoned_is_kept_beside_the_day_promised(office, accepted):
+    day = reckoned(office, accepted) + dt.timedelta(days=7)
+    office.post(url(accepted), {"promised_on": day.isoformat()})
+    given = GivenPromise.objects.get()
+    assert given.card == JobCard.objects.get()
+    assert (given.promised_on, given.why, given.by) == (day, "", office.person)
+    assert given.reckoned_on < day
+    assert "standard minutes" in given.reasons
+    page = office.get(reverse("bench:promise", args=(given.card_id,))).content.decode()
+    assert "Promised so far" in page
+
+
+def test_an_earlier_day_is_promised_for_a_reason(office, accepted):
+    SpecialDay.objects.create(
+        first=timezone.localdate() + dt.timedelta(days=1),
+        last=timezone.localdate() + dt.timedelta(days=30),
+        reason="Works holiday",
+    )
+    bench.settings()
+    bench.at_bench(weekdays=range(7), starts=0, ends=1)
+    early = {"promised_on": timezone.localdate().isoformat()}
+    refused = office.post(url(accepted), early)
+    assert refused.status_code == 422
+    assert "why" in refused.context["form"].errors
+    assert not JobCard.objects.exists()
+    office.post(url(accepted), early | {"why": "the customer leaves tonight"})
+    assert GivenPromise.objects.get().why == "the customer leaves tonight"
+
+
+def test_a_closed_day_is_not_promised(office, accepted):
+    bench.settings()
+    day = timezone.localdate() + dt.timedelta(days=3)
+    SpecialDay.objects.create(first=day, last=day, reason="Works holiday")
+    refused = office.post(url(accepted), {"promised_on": day.isoformat()})
+    assert "Works holiday" in refused.content.decode()
+    assert refused.status_code == 422
+    assert not JobCard.objects.exists()
+
+
+def test_without_hours_no_reason_is_asked(office, accepted):
+    bench.settings()
+    day = timezone.localdate() + dt.timedelta(days=1)
+    office.post(url(accepted), {"promised_on": day.isoformat()})
+    given = GivenPromise.objects.get()
+    assert (given.promised_on, given.reckoned_on, given.why) == (day, None, "")
+
+
+def test_without_a_day_no_promise_is_kept(office, accepted):
+    reckoned(office, accepted)
+    office.post(url(accepted), {})
+    assert JobCard.objects.exists()
+    assert not GivenPromise.objects.exists()
 
 
 def test_nothing_need_be_agreed(office, accepted):

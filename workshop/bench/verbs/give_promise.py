@@ -10,7 +10,7 @@ from django.utils import timezone
 
 from workshop.bench.calendar import closed_days, settings_now
 from workshop.bench.errors import BenchError
-from workshop.bench.models import GivenPromise
+from workshop.bench.models import GivenPromise, WorkingHours
 from workshop.core.promise import Promise, day_words
 from workshop.jobcards.holding import held
 from workshop.jobcards.models import JobCard
@@ -27,7 +27,8 @@ def give_promise(
 ) -> GivenPromise:
     """Return the promise given: the card is promised for the day from now on.
 
-    ``reckoned`` is what was reckoned for the card. A day before that is promised for a reason.
+    ``reckoned`` is what was reckoned for the card. A day before that is promised for a reason;
+    where nobody has hours at the bench nothing is reckoned, so that none is asked.
 
     Raises:
         BenchError: the bike has been released, the day is past or closed, or there is no reason.
@@ -42,7 +43,7 @@ def give_promise(
         raise BenchError(
             f"{day_words(day)} is closed: {closed[day]}. Promise another day.", "promised_on"
         )
-    if not why.strip() and (reckoned.day is None or day < reckoned.day):
+    if not why.strip() and _is_earlier(day, reckoned):
         then = day_words(reckoned.day) if reckoned.day else "no day within half a year"
         raise BenchError(
             f"As things stand it is done by {then}. Say why it can be promised earlier.", "why"
@@ -59,3 +60,10 @@ def give_promise(
         why=why.strip()[:MOST_WHY],
         by=by,
     )
+
+
+def _is_earlier(day: dt.date, reckoned: Promise) -> bool:
+    """Tell whether a day lies before the one that was reckoned."""
+    if reckoned.day is None:
+        return WorkingHours.objects.exists()
+    return day < reckoned.day

@@ -81,3 +81,16 @@ def test_the_first_promise_is_what_is_judged(card, work):
     assert other.released_at.date() == MON
     kept = promises_kept()
     assert (kept.cards, kept.kept, kept.share) == (2, 1, 0.5)
+
+
+def test_without_hours_nothing_is_reckoned_and_no_reason_is_asked(monday, work):
+    card = a_card(work(10))
+    given = give(card, WED)
+    assert (given.reckoned_on, given.why) == (None, "")
+
+
+def test_with_too_few_hours_a_reason_is_asked(monday, work):
+    made.at_bench(weekdays=range(1), ends=9 * 60 + 1)
+    card = a_card(work(10000))
+    with pytest.raises(BenchError, match="no day within half a year"):
+        give(card, WED)

@@ -20,3 +20,14 @@ def after(day: dt.date, working_days: int) -> dt.date:
         found += dt.timedelta(days=1)
         left -= found.weekday() < SATURDAY
     return found
+
+
+def until(day: dt.date, later: dt.date) -> int:
+    """Return the fewest working days after a day by which a later one is reached, 0 if it is not.
+
+    A later day on a weekend is reached on the Monday after it.
+    """
+    count = 0
+    while after(day, count) < later:
+        count += 1
+    return count

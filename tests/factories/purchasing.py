@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from decimal import Decimal
 from typing import Any
+from unittest import mock
 
+from inventory.core import workdays
 from inventory.parts.models import Part
 from inventory.purchasing.models import Delivery, PurchaseOrder
 from inventory.purchasing.offers import offer_of
@@ -12,7 +15,7 @@ from inventory.purchasing.selectors import lines_of
 from inventory.purchasing.verbs.make_drafts import Pick, make_drafts
 from inventory.purchasing.verbs.place import place
 from inventory.purchasing.verbs.receive import Came, Note, receive
-from inventory.suppliers.models import SupplierPart
+from inventory.suppliers.models import Supplier, SupplierPart
 from tests.factories.parts import PartFactory
 from tests.factories.people import UserFactory
 from tests.factories.shop import ShopFactory
@@ -71,3 +74,13 @@ def came(
         if quantity is not None
     ]
     return receive(order, rows, Note(**note), by=by or UserFactory.create(), key=key or a_key())
+
+
+def came_late(supplier: Supplier, late: int, *, ordered_on: dt.datetime) -> PurchaseOrder:
+    """Return an order that was placed on a day and came late by so many working days."""
+    with mock.patch("django.utils.timezone.now", return_value=ordered_on):
+        order = ordered(sold(supplier=supplier))
+    if order.expected_on is None:
+        raise ValueError("The supplier has no lead time, so that no day is expected.")
+    came(order, 2, came_on=workdays.after(order.expected_on, late))
+    return order

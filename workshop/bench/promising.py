@@ -9,13 +9,13 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from inventory.parts.models import Part
-from workshop.bench.awaited import Awaited, Need
+from workshop.bench.awaited import Awaited, Need, together
 from workshop.bench.calendar import bench_days, settings_now
 from workshop.bench.models import BenchSettings
-from workshop.bench.standing import Standing, standings, together
+from workshop.bench.standing import Standing, standings
 from workshop.bench.times import current_spread
 from workshop.core.benchtime import BenchDay
-from workshop.core.promise import Held, Promise, Work, forecast
+from workshop.core.promise import Promise, Work, forecast
 from workshop.core.spread import Spread
 from workshop.jobcards.asked import WorkAsked
 from workshop.shop.models import Shop
@@ -41,6 +41,11 @@ class Forecast:
     def today(self) -> dt.date:
         """Return the first of the days."""
         return self.days[0].day
+
+    @property
+    def next_day(self) -> dt.date:
+        """Return the next day after today with hours at the bench, today where there is none."""
+        return next((each.day for each in self.days[1:] if each.people), self.today)
 
     @property
     def has_hours(self) -> bool:
@@ -100,8 +105,7 @@ def new_work(work: WorkAsked, awaited: dict[str, list[Awaited]], chosen: BenchSe
     for task in work.tasks:
         minutes = float(task.minutes)
         if task.code in awaited:
-            waits = together(awaited[task.code])
-            held.append(Held(minutes, waits.until, waits.words))
+            held.append(together(awaited[task.code]).held(minutes))
         else:
             free += minutes
     steps = float(sum(work.step_minutes.values(), Decimal(0)))

@@ -5,16 +5,16 @@ from __future__ import annotations
 import datetime as dt
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from django.db.models import F, QuerySet, TextChoices
 from django.utils import timezone
 
 from inventory.core import workdays
-from workshop.bench.awaited import Awaited, Need, Supply
+from workshop.bench.awaited import Awaited, Need, Supply, together
 from workshop.bench.models import BenchSettings
 from workshop.core.cardstates import CardState
-from workshop.core.promise import Held, Work
+from workshop.core.promise import Work
 from workshop.jobcards.models import (
     ExtraState,
     ExtraWork,
@@ -82,7 +82,8 @@ def standings(
     keys = [each.pk for each in cards]
     needs = needs_of(keys)
     parts = {need.part for rows in needs.values() for _, need in rows}
-    supply = Supply(parts | {each.part for each in extra}, today, shop.usual_lead_days)
+    keys_of_parts = parts | {each.part for each in extra}
+    supply = Supply(keys_of_parts, today, shop.usual_lead_days, float(chosen.share))
     tasks, asked, people = tasks_of(keys), asked_of(keys), people_at(keys)
     found = []
     for card in cards:
@@ -167,23 +168,17 @@ def _standing(
     return Standing(card, work, _stop(card, left, waits, answer, people), tuple(waits), people)
 
 
-def together(waits: Sequence[Awaited]) -> Awaited:
-    """Return what a task awaits as one: until the last of it is there."""
-    words = ", ".join(dict.fromkeys(each.words for each in waits))
-    return Awaited(max(each.until for each in waits), words)
-
-
 def _work(key: str, left: _Left, waiting: Mapping[Awaited, float], check: float) -> Work:
     """Return what is left as the promise takes it.
 
     Nothing is opened up before something behind it can go on.
     """
-    held = [Held(minutes, each.until, each.words) for each, minutes in waiting.items()]
+    held = [each.held(minutes) for each, minutes in waiting.items()]
     held.sort(key=lambda each: each.until)
     opening = left.opening
     if held and not left.goes_on:
         first, *rest = held
-        held = [Held(first.minutes + opening, first.until, first.words), *rest]
+        held = [replace(first, minutes=first.minutes + opening), *rest]
         opening = 0
     return Work(key, left.free + opening, tuple(held), left.closing + check)
 

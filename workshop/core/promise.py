@@ -4,25 +4,44 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from math import prod
 
 from workshop.core.benchtime import BenchDay
-from workshop.core.spread import Spread
+from workshop.core.spread import MOST_SHARE, Spread
 
 ROUNDING = 1e-6
 MOST_TOLD = 3
 
 
 @dataclass(frozen=True, slots=True)
+class Odds:
+    """The fraction of cases in which something, known by its name, is there on its day."""
+
+    of: str
+    chance: float
+
+
+@dataclass(frozen=True, slots=True)
 class Held:
     """Standard minutes of a card that can go on from the day after ``until``, and what they await.
 
-    What is awaited may come at any hour of its day, so that it is worked with on the next.
+    What is awaited may come at any hour of its day, so that it is worked with on the next. Of
+    what may come later still, ``odds`` say how often it is there on that day; by ``latest`` it is
+    there in all cases that are known.
     """
 
     minutes: float
     until: dt.date
     words: str
+    latest: dt.date | None = None
+    odds: frozenset[Odds] = frozenset()
+
+    @property
+    def surely(self) -> Held:
+        """Return the same as from the day on which it is there in all cases known."""
+        latest = max(self.latest or self.until, self.until)
+        return replace(self, until=latest, latest=None, odds=frozenset())
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +66,20 @@ class Work:
     def held_until(self) -> dt.date | None:
         """Return the day on which the last of what it awaits is there."""
         return max((each.until for each in self.held), default=None)
+
+    @property
+    def chance(self) -> float:
+        """Return the fraction of cases in which all that it awaits is there on its day.
+
+        Things of different names are late independently of each other.
+        """
+        odds = frozenset[Odds]().union(*(each.odds for each in self.held))
+        return prod(each.chance for each in odds)
+
+    @property
+    def surely(self) -> Work:
+        """Return the same with all that it awaits on the day on which it is there in all cases."""
+        return replace(self, held=tuple(each.surely for each in self.held))
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,12 +116,15 @@ def forecast(
     - The card itself takes the minutes that hold it in the share of cases. Of a day it gets the
       part that those before it leave, of the longest day that a person has; and where there are
       fewer cards before it than people, at least the whole day of one of them.
+    - Where what it awaits may come later than on its day, there are two ways to hold the share:
+      wait until it is there in all cases known; or wait until its day, with the work held in so
+      much greater a share that both together still come to the share (chance × share of the
+      work). The earlier day of the two is taken.
     - It is done on the day on which its last minute is done: a day with bench time, so never a
       closed one.
 
     More work, before it or its own, or a later day for what it awaits never give an earlier day;
-    more hours never a later one. The share speaks of the work: what is awaited is taken to come
-    on its day.
+    more hours never a later one. What has no odds is taken to come on its day.
 
     Raises:
         ValueError: the share is not from 0.5 to 0.9.
@@ -121,19 +157,28 @@ class _Bench:
 
     def promise(self, work: Work) -> Promise:
         """Return the promise for a card that stands behind those so far."""
-        counted = self.spread.counted(work.standard, self.share)
-        done = self._done(work, counted / work.standard if work.standard else 0)
+        done, way, share = min(
+            ((self._done(way, share), way, share) for way, share in self._ways(work)),
+            key=lambda each: len(self.days) if each[0] is None else each[0],
+        )
+        counted = self.spread.counted(work.standard, share)
         begins = self._taken(work, list(self.left))
         return Promise(
             work.key,
             None if done is None else self.days[done].day,
             self.share,
-            self._reasons(work, counted, done),
+            self._reasons(way, share, done),
             work.standard,
             self.spread.expected(work.standard),
             counted,
             None if begins is None else self.days[begins].day,
         )
+
+    def _ways(self, work: Work) -> list[tuple[Work, float]]:
+        """Return what may be waited for, each with the share in which the work is to be held."""
+        needed = self.share / work.chance
+        ways = [(work, min(needed, MOST_SHARE))] if needed <= MOST_SHARE + ROUNDING else []
+        return [*ways, (work.surely, self.share)] if work.chance < 1 else [(work, self.share)]
 
     def put_before(self, work: Work) -> None:
         """Let a card take its average minutes off the days, before those that come."""
@@ -154,10 +199,12 @@ class _Bench:
         """Take a card's average minutes off ``left``; return the first day on which it gets any."""
         return _take(self._portions(work, self.spread.mean), self.days, left, others)
 
-    def _done(self, work: Work, factor: float) -> int | None:
-        """Return on which of the days a card is done that takes its minutes times a factor."""
-        alone = self.spread.reserve_of(work.standard**2, self.share)
-        together = self.spread.reserve_of(self.squares + work.standard**2, self.share)
+    def _done(self, work: Work, share: float) -> int | None:
+        """Return by which of the days a card is done in a share of cases, if all is there."""
+        counted = self.spread.counted(work.standard, share)
+        factor = counted / work.standard if work.standard else 0
+        alone = self.spread.reserve_of(work.standard**2, share)
+        together = self.spread.reserve_of(self.squares + work.standard**2, share)
         left = list(self.left)
         if self.days:
             _take([_Portion(self.days[0].day, together - alone)], self.days, left)
@@ -174,13 +221,14 @@ class _Bench:
                 return number
         return None
 
-    def _reasons(self, work: Work, counted: float, done: int | None) -> tuple[str, ...]:
+    def _reasons(self, work: Work, share: float, done: int | None) -> tuple[str, ...]:
         """Return in words what makes the day what it is."""
+        counted = self.spread.counted(work.standard, share)
         cards = "1 card" if self.cards == 1 else f"{self.cards} cards"
         before = f"{cards} with {self.standard:.0f} standard minutes before it."
         own = (
             f"Its own work: {work.standard:.0f} standard minutes; "
-            f"{self.share * 100:.0f}\u00a0% of such cards are done in {counted:.0f}."
+            f"{share * 100:.0f}\u00a0% of such cards are done in {counted:.0f}."
         )
         until = len(self.days) if done is None else done + 1
         closed = [each for each in self.days[:until] if each.closed]

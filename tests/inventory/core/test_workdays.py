@@ -21,3 +21,11 @@ def test_none_is_the_day_itself():
     assert workdays.after(saturday, 0) == saturday
     with pytest.raises(ValueError, match="forward"):
         workdays.after(saturday, -1)
+
+
+@given(day=st.dates(dt.date(2000, 1, 1), dt.date(2100, 1, 1)), away=st.integers(-30, 60))
+def test_a_later_day_is_reached_and_a_working_day_less_does_not_reach_it(day, away):
+    later = day + dt.timedelta(days=away)
+    count = workdays.until(day, later)
+    assert workdays.after(day, count) >= later
+    assert not count or workdays.after(day, count - 1) < later

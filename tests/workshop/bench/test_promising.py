@@ -11,7 +11,7 @@ from tests.factories import bench as made
 from tests.factories.jobcards import a_card
 from tests.factories.parts import PartFactory
 from tests.factories.people import UserFactory
-from tests.factories.purchasing import ordered, sold
+from tests.factories.purchasing import came_late, ordered, sold
 from tests.factories.stock import stocked
 from tests.factories.suppliers import SupplierFactory
 from workshop.bench.models import Absence, SpecialDay
@@ -115,6 +115,62 @@ def test_an_overdue_order_is_taken_to_come_today(work):
     promise = promise_for(work(10, (part, 1)))
     assert promise.day == dt.date(2026, 3, 3)
     assert f"on order {order.number}, due since Thu 26 Feb." in promise.reasons[0]
+
+
+@pytest.fixture
+def seldom_in_time(monkeypatch):
+    """A supplier with a lead time of two days, of whose last six orders four came late."""
+    monkeypatch.setattr("inventory.paper.press.pdf_of", lambda html: b"%PDF")
+    supplier = SupplierFactory.create(lead_days=2)
+    for late in (0, 0, 1, 3, 3, 5):
+        came_late(supplier, late, ordered_on=MONDAY - dt.timedelta(days=60))
+    return supplier
+
+
+def order_from(supplier, part, *, days_ago=0):
+    """Return an order of two of a part, placed some days ago."""
+    article = sold(part, supplier=supplier)
+    with mock.patch("django.utils.timezone.now", return_value=MONDAY - dt.timedelta(days=days_ago)):
+        return ordered(article, packs=2)
+
+
+def test_a_late_supplier_is_not_taken_at_their_word(work, seldom_in_time):
+    """At an even chance four of six orders are enough: they came within three days."""
+    made.at_bench()
+    part = PartFactory.create(name="Rim")
+    order = order_from(seldom_in_time, part)
+    promise = promise_for(work(10, (part, 2)))
+    words = f"2 × Rim on order {order.number}, due Wed 4 Mar (supplier late with 4 of 6 orders)"
+    assert f"Waits until Mon 9 Mar: {words}." in promise.reasons
+    assert promise.day == dt.date(2026, 3, 10)
+
+
+def test_a_greater_share_waits_for_the_latest_order_of_a_short_record(work, seldom_in_time):
+    made.at_bench()
+    made.settings(share=Decimal("0.8"))
+    part = PartFactory.create(name="Rim")
+    order_from(seldom_in_time, part)
+    assert promise_for(work(10, (part, 2))).day == dt.date(2026, 3, 12)
+
+
+def test_what_is_overdue_is_told_by_the_orders_that_were_as_late(work, seldom_in_time):
+    """Due on Thursday, it is two working days late: the three that came later tell of it."""
+    made.at_bench()
+    part = PartFactory.create(name="Rim")
+    order_from(seldom_in_time, part, days_ago=6)
+    promise = promise_for(work(10, (part, 2)))
+    assert "due since Thu 26 Feb (supplier late with 4 of 6 orders)" in promise.reasons[0]
+    assert promise.reasons[0].startswith("Waits until Tue 3 Mar: ")
+
+
+def test_a_need_met_by_two_orders_waits_for_both(work, seldom_in_time):
+    made.at_bench()
+    part = PartFactory.create(name="Rim")
+    late = order_from(seldom_in_time, part)
+    prompt = on_order(part, lead_days=3)
+    promise = promise_for(work(10, (part, 4)))
+    assert f"4 × Rim on order {late.number} and {prompt.number}" in promise.reasons[0]
+    assert promise.reasons[0].startswith("Waits until Mon 9 Mar: ")
 
 
 def test_what_is_not_ordered_takes_the_usual_lead_time(work):

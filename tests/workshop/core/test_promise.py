@@ -8,12 +8,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from workshop.core.benchtime import BenchDay, BenchTime, Shift
-from workshop.core.promise import Held, Work, day_words, forecast
+from workshop.core.promise import Held, Odds, Work, day_words, forecast
 from workshop.core.spread import USUAL, Spread
 
 MONDAY = dt.date(2026, 3, 2)
 EXACT = Spread(1, 0)
 LONG = 250
+LAST = dt.date.max
 
 
 def days(*people, count=LONG, first=MONDAY):
@@ -222,3 +223,42 @@ def test_the_hours_of_a_week_make_the_days():
     assert next_week.minutes == pytest.approx(0.8 * 450)
     assert today.minutes == pytest.approx(0.4 * 450)
     assert day_of([Work("a", 200)], time.days(now, 60), USUAL) == dt.date(2026, 3, 9)
+
+
+def late_held(number, chance, name="P1", minutes=60):
+    """Return work that awaits something from a Monday on, and surely has it so many days later."""
+    latest = MONDAY + dt.timedelta(days=number)
+    return Held(minutes, MONDAY, "a rim", latest, frozenset({Odds(name, chance)}))
+
+
+def test_what_is_there_nearly_always_is_not_waited_for_until_it_surely_is():
+    early, held = Spread(1, 0.1), late_held(9, 0.95)
+    promised = forecast([Work("a", held=(held,))], days(300), early, 0.8)[0]
+    assert promised.day == MONDAY + dt.timedelta(days=1)
+    assert "84\u00a0% of such cards are done" in " ".join(promised.reasons)
+
+
+def test_what_is_there_too_seldom_is_waited_for_until_it_surely_is():
+    promised = forecast([Work("a", held=(late_held(9, 0.8),))], days(300), USUAL, 0.8)[0]
+    assert promised.day == MONDAY + dt.timedelta(days=10)
+    assert "Waits until Wed 11 Mar: a rim." in promised.reasons
+
+
+def test_two_parts_of_one_order_come_together_and_of_two_orders_do_not():
+    one = Work("a", held=(late_held(9, 0.9), late_held(9, 0.9, minutes=30)))
+    two = Work("a", held=(late_held(9, 0.9), late_held(9, 0.9, "P2", minutes=30)))
+    assert one.chance == pytest.approx(0.9)
+    assert two.chance == pytest.approx(0.81)
+    assert day_of([one], days(300), USUAL) < day_of([two], days(300), USUAL)
+
+
+@given(works, st.integers(0, 20), st.floats(0.5, 1), spreads)
+def test_odds_give_a_day_between_its_own_and_the_latest(work, later, chance, spread):
+    awaited = late_held(later, chance)
+    odds, own = (
+        replace(work, held=(awaited,)),
+        replace(work, held=(replace(awaited, odds=frozenset()),)),
+    )
+    bench = days(300, 200)
+    first, between, last = (day_of([each], bench, spread) for each in (own, odds, odds.surely))
+    assert (first or LAST) <= (between or LAST) <= (last or LAST)

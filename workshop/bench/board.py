@@ -162,14 +162,30 @@ class Board:
         return [each for each in self.rows if each.is_late]
 
     @property
+    def past(self) -> list[Row]:
+        """Return the cards whose day has gone by."""
+        return [each for each in self.rows if each.is_past]
+
+    @property
+    def pressing(self) -> list[Row]:
+        """Return the cards that are late as things stand, then those due next, each by promise.
+
+        Due next is what is promised for today or the next day at the bench. Where nobody has
+        hours nothing can be expected, so that late is what is past its day.
+        """
+        late = self.late if self.forecast.has_hours else self.past
+        last = self.forecast.next_day
+        due = [each for each in self.rows if each.promised is not None and each.promised <= last]
+        return [*late, *(each for each in due if each not in late)]
+
+    @property
     def unpromised(self) -> list[Row]:
         """Return the cards for which no day was promised."""
         return [each for each in self.rows if each.promised is None]
 
     def by_day(self) -> list[Rail]:
         """Return the cards by the day promised: what is past first, what has no day last."""
-        past = [each for each in self.rows if each.is_past]
-        rails = [Rail("Past their day", past, is_past=True)] if past else []
+        rails = [Rail("Past their day", self.past, is_past=True)] if self.past else []
         days: dict[dt.date, list[Row]] = defaultdict(list)
         for row in self.rows:
             if row.promised is not None and not row.is_past:

@@ -31,6 +31,8 @@ PACE = (Decimal("0.8"), Decimal("1.1"), Decimal("0.95"), Decimal("1.4"))
 """Actual minutes to a standard minute, task by task."""
 NEXT_CHECK = timedelta(days=182)
 READY_IN = timedelta(days=4)
+FIT_REASON = "what it goes with is changed too"
+"""Kept only of a part that does not fit by the bike's sizes."""
 
 
 def repair(row: BikeRow, inspection: Inspection, desk: User, hand: User, checker: User) -> JobCard:
@@ -88,7 +90,9 @@ def _draw(row: TaskPart, hand: User, key: str) -> None:
     if quantity > 0:
         serial = f"batch 26-{row.part.pk:03}" if row.part.safety_critical else ""
         with suppress(PartError):
-            draw_part(row, quantity=quantity, by=hand, key=key, serial=serial)
+            draw_part(
+                row, quantity=quantity, by=hand, key=key, serial=serial, fit_reason=FIT_REASON
+            )
 
 
 def _read(task: Task, hand: User, after: dict[str, Decimal], key: str) -> None:

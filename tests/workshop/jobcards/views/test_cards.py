@@ -105,6 +105,19 @@ class TestCard:
         card = made.a_card(made.asked("hub", parts=(("hub", stocked(1, name="Cones"), 3),)))
         assert "2 pc Cones" in page(client, card)
 
+    def test_what_is_to_be_drawn_leads_to_where_it_is_drawn(self, client, bench, card):
+        row = made.row_of(card, "cones")
+        address = f'href="{reverse("jobcards:parts", args=(card.pk,))}#part-{row.pk}"'
+        assert address in page(client, card)
+        draw_part(row, quantity=row.wanted, by=UserFactory.create(), key=made.a_key())
+        assert address not in page(client, card)
+
+    def test_once_begun_the_head_leads_down_to_what_comes_next(self, client, bench, card, ada):
+        first, then = card.tasks.order_by("position")[:2]
+        assert f'href="#task-{first.pk}"' not in page(client, card)
+        tick(first, by=ada, key=made.a_key(), base_version=first.version)
+        assert f'href="#task-{then.pk}"' in page(client, card)
+
     def test_the_makers_torque_goes_before_ours(self, client, bench, card):
         Task.objects.filter(pk=made.task_of(card, "hub").pk).update(
             maker_low_nm=11, maker_high_nm=12, maker_source="stamped on the cone"

@@ -16,7 +16,11 @@ from workshop.jobcards.verbs.report_extra import MOST_NOTE
 class ExtraForm(forms.Form):
     """A fault that is not on the quote, a note, at least one photo, and the tasks it stops."""
 
-    fault = forms.ChoiceField(label="What is wrong?", widget=forms.RadioSelect)
+    fault = forms.ChoiceField(
+        label="What is wrong?",
+        widget=forms.RadioSelect,
+        error_messages={"required": "Pick what is wrong."},
+    )
     photos = photos_field()
     note = forms.CharField(
         label="Note", required=False, max_length=MOST_NOTE, widget=forms.Textarea(attrs={"rows": 2})
@@ -43,6 +47,7 @@ class ExtraForm(forms.Form):
         self.fields["stops"].choices = [(str(task.pk), task.name) for task in tasks]  # type: ignore[attr-defined] # a choice field
         self.fields["stops"].initial = [str(pk) for pk in touched]
         self.fields["photos"].required = True
+        self.fields["photos"].error_messages["required"] = "Take a photo of it."
         self.fields["photos"].help_text = "The customer is shown why it costs more."
         if not tasks:
             del self.fields["stops"]

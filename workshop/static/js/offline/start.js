@@ -32,6 +32,9 @@ async function start() {
   for (const form of document.querySelectorAll("form[data-signs-out]")) {
     form.addEventListener("submit", forgetPages);
   }
+  if (document.querySelector("form[data-needs-connection]")) {
+    (await import("./connection.js")).run();
+  }
   await queue();
   const scope = document.body.dataset.keepsPages;
   if (!scope || !canKeepPages()) return;

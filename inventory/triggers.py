@@ -20,18 +20,20 @@ Step = Callable[[Apps, BaseDatabaseSchemaEditor], None]
 class Guard:
     """Refuses an event (insert, update or delete) on a table's rows where a condition holds.
 
-    The condition is SQL that both vendors read and speaks of the rows OLD and NEW.
+    The condition is SQL that both vendors read and speaks of the rows OLD and NEW. Where a table
+    has several guards of one event, ``because`` tells them apart.
     """
 
     table: str
     event: str
     message: str
     condition: str = "1 = 1"
+    because: str = "refused"
 
     @property
     def name(self) -> str:
         """Return the name of the trigger."""
-        return f"{self.table}_{self.event}_refused"
+        return f"{self.table}_{self.event}_{self.because}"
 
 
 def install(*guards: Guard) -> Step:

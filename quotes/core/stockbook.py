@@ -96,10 +96,14 @@ def made(price: Decimal, purchase: Decimal, vat: Decimal, *costs: Decimal) -> De
 
 @dataclass(frozen=True, slots=True)
 class Dealt:
-    """A sale, or its taking back with every amount below zero, as the VAT return counts it."""
+    """A sale or purchase as the VAT return counts it; its taking back has all below zero.
+
+    ``pieces`` is how many bikes changed hands.
+    """
 
     gross: Decimal
     vat: Decimal
+    pieces: int = 1
 
 
 def return_boxes(

@@ -184,6 +184,24 @@ class ReturnForm(forms.Form):
     )
 
 
+class ReverseForm(forms.Form):
+    """What was wrong about a purchase as it was entered, and whether the bike is bought."""
+
+    reason = forms.CharField(
+        label="What was entered wrongly", max_length=200, help_text="It stands in the stock book."
+    )
+    still_bought = forms.TypedChoiceField(
+        label="And the bike",
+        choices=(
+            ("yes", "is bought: enter it anew, with the right figures"),
+            ("no", "was not bought: the decision is open again"),
+        ),
+        coerce=lambda value: value == "yes",
+        initial="yes",
+        widget=forms.RadioSelect,
+    )
+
+
 class DaysForm(forms.Form):
     """From which day to which the stock book is shown."""
 

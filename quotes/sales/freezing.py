@@ -2,7 +2,8 @@
 
 Rows are written once. A seller's name and the receipt with it may be deleted, as retention asks;
 invoices and credit notes are the shop's books and stay. A migration that alters one of these
-tables starts with ``RunPython(remove(*GUARDS), install(*GUARDS))`` and ends with the reverse.
+tables starts with ``RunPython(remove(...), install(...))`` of its guards and ends with the
+reverse. Each tuple is what one migration installs.
 """
 
 from __future__ import annotations
@@ -11,10 +12,14 @@ from inventory.triggers import Guard
 
 PURCHASE, SALE, LINE = "sales_purchase", "sales_sale", "sales_line"
 CREDIT, PARTY, PAPER = "sales_creditnote", "sales_party", "sales_paper"
+REVERSAL = "sales_reversal"
 
 STAYS = "What stands in the stock book stays as it is; a sale is taken back with a credit note."
 SOLD = "This bike is sold. It can be sold again once it has been taken back."
 CLOSED = "The invoice has been made: no line is added to it."
+TAKEN = "This bike stands in the stock book already. Reverse that entry first."
+NOT_REVERSED = "This bike was sold: its purchase stays as it was entered."
+GONE = "The purchase of this bike was reversed: it is not sold."
 
 STANDING_SALE = (
     f"EXISTS (SELECT 1 FROM {SALE} s WHERE s.purchase_id = NEW.purchase_id"  # noqa: S608 - our own names
@@ -28,4 +33,22 @@ GUARDS = (
     Guard(PAPER, "delete", STAYS, "OLD.purchase_id IS NULL"),
     Guard(SALE, "insert", SOLD, STANDING_SALE),
     Guard(LINE, "insert", CLOSED, INVOICED),
+)
+
+LIVE = f"NOT EXISTS (SELECT 1 FROM {REVERSAL} r WHERE r.purchase_id = p.id)"  # noqa: S608 - our own names
+STANDS = (
+    f"EXISTS (SELECT 1 FROM {PURCHASE} p WHERE {LIVE} AND (p.check_made_id = NEW.check_made_id"  # noqa: S608 - our own names
+    f" OR (p.bike_id = NEW.bike_id AND NOT EXISTS (SELECT 1 FROM {SALE} s"
+    f" WHERE s.purchase_id = p.id AND NOT EXISTS (SELECT 1 FROM {CREDIT} c"
+    " WHERE c.sale_id = s.id)))))"
+)
+EVER_SOLD = f"EXISTS (SELECT 1 FROM {SALE} s WHERE s.purchase_id = NEW.purchase_id)"  # noqa: S608 - our own names
+REVERSED = f"EXISTS (SELECT 1 FROM {REVERSAL} r WHERE r.purchase_id = NEW.purchase_id)"  # noqa: S608 - our own names
+
+REVERSING = (
+    Guard(REVERSAL, "update", STAYS),
+    Guard(REVERSAL, "delete", STAYS),
+    Guard(REVERSAL, "insert", NOT_REVERSED, EVER_SOLD),
+    Guard(PURCHASE, "insert", TAKEN, STANDS),
+    Guard(SALE, "insert", GONE, REVERSED, because="reversed"),
 )

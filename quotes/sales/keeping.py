@@ -1,7 +1,8 @@
 """How long names stand in the stock book: what is due by the retention rules, and deleting it.
 
-A seller's name goes, with the receipt that bears it, so many months after the bike was sold on;
-a buyer's so many after the sale, or after it was taken back. Invoices stay as they were made.
+A seller's name goes, with the receipt that bears it, so many months after the bike was sold on or
+the purchase reversed; a buyer's so many after the sale, or after it was taken back. Invoices stay
+as they were made.
 """
 
 from __future__ import annotations
@@ -14,7 +15,7 @@ from django.utils import timezone
 from quotes.provenance.models import RetentionKind
 from quotes.provenance.retention.due import Due, Kept
 from quotes.provenance.retention.others import Cutoffs, Keeper, Pks
-from quotes.sales.models import Paper, Party, Purchase, Sale
+from quotes.sales.models import Paper, Party, Purchase, Reversal, Sale
 
 SELLER, BUYER = RetentionKind.BOOK_SELLER, RetentionKind.BOOK_BUYER
 
@@ -28,6 +29,12 @@ def due(cutoffs: Cutoffs) -> dict[RetentionKind, list[Due]]:
             _due(sale.purchase.seller, sale.purchase, sale.sold_on)
             for sale in rows.select_related("purchase__seller").order_by("pk")
             if _moment(sale.sold_on) < cutoff
+        ]
+        gone = Reversal.objects.filter(purchase__seller__isnull=False)
+        found[SELLER] += [
+            _due(each.purchase.seller, each.purchase, each.reversed_on)
+            for each in gone.select_related("purchase__seller").order_by("pk")
+            if _moment(each.reversed_on) < cutoff
         ]
     if cutoff := cutoffs.get(BUYER):
         rows = Sale.objects.filter(buyer__isnull=False)

@@ -6,6 +6,7 @@ from django.http import HttpRequest
 from django.urls import reverse
 
 from quotes.sales.models import Purchase
+from quotes.sales.selectors.book import reversal_of
 from quotes.sales.selectors.standing import (
     check_to_enter,
     checks_to_enter,
@@ -25,20 +26,27 @@ def stock_panel(request: HttpRequest, bike: Bike) -> Panel | None:
     role = person_of(request).role
     if not allowed(role, "sales:list") or bike.purpose != Purpose.BUY_IN:
         return None
-    purchase = Purchase.objects.filter(bike=bike).last()
+    purchase = Purchase.objects.filter(bike=bike).select_related("reversal").last()
     waiting = check_to_enter(bike)
     if purchase is None and waiting is None:
         return None
     sale = standing_sale(purchase) if purchase else None
+    gone = reversal_of(purchase) if purchase else None
     actions: list[Action] = []
     reasons: list[str] = []
     if waiting and allowed(role, "sales:buy", "POST"):
         actions.append(Action("Enter the purchase", reverse("sales:buy", args=(bike.pk,))))
-    if purchase and not sale and not waiting:
+    if purchase and not (sale or waiting or gone):
         reasons = reasons_not_to_sell(bike)
         if not reasons and allowed(role, "sales:sell", "POST"):
             actions.append(Action("Sell it", reverse("sales:sell", args=(purchase.number,))))
-    context = {"purchase": purchase, "waiting": waiting, "sale": sale, "reasons": reasons}
+    context = {
+        "purchase": purchase,
+        "waiting": waiting,
+        "sale": sale,
+        "reversal": gone,
+        "reasons": reasons,
+    }
     return Panel(
         "Stock book", "quotes/sales/bike_panel.html", context, order=65, actions=tuple(actions)
     )

@@ -65,13 +65,26 @@ def pooled_back(sale: Sale, reason: str, *, by: User) -> PoolEntry | None:
     Raises:
         SalesError: the pool refuses.
     """
-    if sale.pool_entry is None:
-        return None
-    before = PoolEntry.objects.filter(reverses=sale.pool_entry).first()
+    return None if sale.pool_entry is None else _taken_back(sale.pool_entry, reason, by)
+
+
+def pooled_off(purchase: Purchase, reason: str, *, by: User) -> PoolEntry | None:
+    """Return the entry that takes a purchase out of the pool again; None where it was not in.
+
+    Raises:
+        SalesError: the pool refuses.
+    """
+    entry = purchase.pool_entry
+    return None if entry is None else _taken_back(entry, reason, by)
+
+
+def _taken_back(entry: PoolEntry, reason: str, by: User) -> PoolEntry:
+    """Return what takes an entry back: that made by hand before, else a new one."""
+    before = PoolEntry.objects.filter(reverses=entry).first()
     if before is not None:
         return before
     try:
-        return reverse_entry(sale.pool_entry, reason=reason, by=by)
+        return reverse_entry(entry, reason=reason, by=by)
     except PoolError as error:
         raise SalesError(f"Global accounting: {error}") from error
 

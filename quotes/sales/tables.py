@@ -29,11 +29,11 @@ from workshop.shop.templatetags.ui import stage_chip
 MONEY = {"td": {"class": "money"}, "th": {"class": "money"}}
 FIGURE = {"td": {"class": "number"}, "th": {"class": "number"}}
 DAY = {"td": {"class": "nowrap"}}
-STANDS = (("stock", "in stock"), ("sold", "sold"))
+STANDS = (("stock", "in stock"), ("sold", "sold"), ("reversed", "reversed"))
 
 
 class StockFilter(django_filters.FilterSet):
-    """A search box, and in stock or sold."""
+    """A search box, and in stock, sold or reversed."""
 
     q = django_filters.CharFilter(
         label="Bike, number, invoice or buyer",
@@ -41,7 +41,7 @@ class StockFilter(django_filters.FilterSet):
         widget=forms.TextInput(attrs={"type": "search"}),
     )
     stands = django_filters.ChoiceFilter(
-        label="Stands", choices=STANDS, method="narrow", empty_label="in stock and sold"
+        label="Stands", choices=STANDS, method="narrow", empty_label="all of them"
     )
 
     class Meta:
@@ -53,7 +53,9 @@ class StockFilter(django_filters.FilterSet):
         return with_words(rows, text, SEARCHED).distinct()
 
     def narrow(self, rows: QuerySet[Purchase], _name: str, value: str) -> QuerySet[Purchase]:
-        """Keep what is in stock, or what is sold."""
+        """Keep what is in stock, what is sold, or what was reversed."""
+        if value == "reversed":
+            return rows.filter(reversal__isnull=False)
         return in_stock(rows) if value == "stock" else sold(rows)
 
 
@@ -116,7 +118,9 @@ class StockTable(ShopTable):
         return str(record.bike)
 
     def render_stands(self, record: Any) -> SafeString:  # noqa: ANN401 - a row with annotations
-        """Return whether it is sold, for sale, or not released yet, as shape and word."""
+        """Return whether it is reversed, sold, for sale or not released yet, as shape and word."""
+        if record.reversed_on:
+            return stage_chip("left", "reversed")
         if record.sold_on:
             return stage_chip("sold", "sold")
         if record.bike.stage == Stage.RELEASED:
@@ -140,8 +144,9 @@ class StockTable(ShopTable):
         return self.money(value)
 
     def render_days(self, record: Any) -> int:  # noqa: ANN401 - a row with annotations
-        """Return the days from purchase to sale, or to today."""
-        days: int = ((record.sold_on or timezone.localdate()) - record.bought_on).days
+        """Return the days from purchase to sale or reversal, or to today."""
+        end = record.sold_on or record.reversed_on or timezone.localdate()
+        days: int = (end - record.bought_on).days
         return days
 
 
@@ -164,6 +169,7 @@ class BookTable(ShopTable):
     price = tables.Column("Selling price", attrs=MONEY)
     margin = tables.Column("Margin", attrs=MONEY)
     vat = tables.Column("VAT due", attrs=MONEY)
+    remark = tables.Column("Remark")
 
     class Meta:
         template_name = "tables/lean.html"
@@ -203,12 +209,12 @@ class BookOnScreen(BookTable):
     """The stock book as a screen has room for it; a file has all of its columns."""
 
     class Meta(BookTable.Meta):
-        exclude = ("stock_no", "document", "seller_address", "frame_number", "scheme")
+        exclude = ("stock_no", "document", "seller_address", "frame_number", "scheme", "remark")
 
     def render_seller(self, value: str, record: BookRow) -> str:
         """Return the seller with the number of the receipt or invoice."""
         return f"{value} · {record.document}"
 
     def render_description(self, value: str, record: BookRow) -> str:
-        """Return the bike with its frame number."""
-        return f"{value} · {record.frame_number}"
+        """Return the bike with its frame number, and what else is to be said of the row."""
+        return " · ".join(filter(None, (value, record.frame_number, record.remark)))

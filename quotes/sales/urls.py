@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.urls import path
 
-from quotes.sales.views import books, dealing
+from quotes.sales.views import books, dealing, putting_right
 
 app_name = "sales"
 urlpatterns = [
@@ -18,5 +18,6 @@ urlpatterns = [
     path("credit-notes/<str:number>/credit-note.pdf", dealing.credit_note, name="credit_note"),
     path("stock/<str:number>/", dealing.row, name="row"),
     path("stock/<str:number>/sell/", dealing.sell_page, name="sell"),
+    path("stock/<str:number>/reverse/", putting_right.reverse_page, name="reverse"),
     path("stock/<str:number>/receipt.pdf", dealing.receipt, name="receipt"),
 ]

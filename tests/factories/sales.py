@@ -11,8 +11,9 @@ from django.utils import timezone
 from quotes.buyin.models import Decision, MarginCheck
 from quotes.buyin.verbs.decide import decide
 from quotes.pool.models import MarginLegend
-from quotes.sales.models import Channel, CreditNote, Payment, Purchase, Sale
+from quotes.sales.models import Channel, CreditNote, Payment, Purchase, Reversal, Sale
 from quotes.sales.verbs.buy import Bought, buy
+from quotes.sales.verbs.reverse import reverse_purchase
 from quotes.sales.verbs.sell import Sold, sell
 from quotes.sales.verbs.take_back import take_back
 from tests.factories.bikes import BikeFactory
@@ -38,8 +39,14 @@ def trading_shop(**fields: Any) -> Shop:
     return shop
 
 
-def decided(bike: Bike | None = None, *, price: str = "600", **fields: Any) -> MarginCheck:
-    """Return a margin check on which it was decided to buy."""
+def decided(
+    bike: Bike | None = None,
+    *,
+    price: str = "600",
+    decision: Decision = Decision.BUY,
+    **fields: Any,
+) -> MarginCheck:
+    """Return a margin check on which it was decided to buy, or to leave it."""
     bike = bike or BikeFactory.create(stage=Stage.INSPECTED)
     by = UserFactory.create(manager=True)
     figures: dict[str, Any] = {
@@ -58,7 +65,7 @@ def decided(bike: Bike | None = None, *, price: str = "600", **fields: Any) -> M
         "verdict": "buy",
     }
     check = MarginCheck.objects.create(bike=bike, by=by, **figures | fields)
-    return decide(check, Decision.BUY, note="", by=by)
+    return decide(check, decision, note="we talked about it", by=by)
 
 
 def bought(bike: Bike | None = None, *, price: str = "600", **fields: Any) -> Purchase:
@@ -120,3 +127,9 @@ def returned(sale: Sale, *, to_bench: bool = True, **fields: Any) -> CreditNote:
         by=UserFactory.create(manager=True),
         shop=trading_shop(),
     )
+
+
+def reversed_(purchase: Purchase, *, reason: str = "a slip", still_bought: bool = True) -> Reversal:
+    """Return what reverses a purchase."""
+    by = UserFactory.create(manager=True)
+    return reverse_purchase(purchase, reason=reason, still_bought=still_bought, by=by)

@@ -239,6 +239,7 @@ POLICY: dict[str, Access] = {
     "sales:credit_note": Access(COUNTER),
     "sales:take_back": Access(MANAGER, MANAGER),
     "sales:buy": Access(MANAGER, MANAGER),
+    "sales:reverse": Access(MANAGER, MANAGER),
     "sales:receipt": Access(BOOKS),
     "sales:book": Access(BOOKS),
     "sales:book_pdf": Access(BOOKS),

@@ -14,6 +14,7 @@ from quotes.acceptance.verbs.open_card import carry_over
 from quotes.quoting.models import Line, Revision, State
 from quotes.quoting.trail import signed
 from quotes.quoting.verbs.drafts import locked
+from quotes.sales.selectors.standing import is_ours
 from workshop.bikes.models import Stage
 from workshop.bikes.verbs.stages import move_to
 from workshop.people.models import User
@@ -129,7 +130,13 @@ def _ask(sent: Revision, answer: Answer, *, expired_ok: bool, must_refused_ok: b
 
 
 def _move(sent: Revision) -> None:
-    """Move the bike on, where it waits for this answer."""
+    """Move the bike on, where it waits for this answer.
+
+    One that the shop owns stays bought: it is looked over and sold without that work, or quoted
+    anew.
+    """
     bike = sent.quote.bike
-    if bike.stage == Stage.SENT:
-        move_to(bike, Stage.REFUSED if sent.state == State.REFUSED else Stage.ACCEPTED)
+    if bike.stage != Stage.SENT:
+        return
+    refused = Stage.BOUGHT if is_ours(bike) else Stage.REFUSED
+    move_to(bike, refused if sent.state == State.REFUSED else Stage.ACCEPTED)

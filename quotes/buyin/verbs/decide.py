@@ -6,7 +6,7 @@ from django.db import transaction
 
 from quotes.buyin.models import Decision, MarginCheck
 from quotes.quoting.trail import signed
-from workshop.bikes.models import Stage
+from workshop.bikes.models import Bike, Purpose, Stage
 from workshop.bikes.verbs.stages import move_to
 from workshop.people.models import User
 
@@ -37,9 +37,18 @@ def decide(check: MarginCheck, decision: Decision, *, note: str, by: User) -> Ma
     if against_verdict(row.verdict, decision) and not note.strip():
         raise DecisionError("This goes against the verdict. Write a note that says why.")
     move_to(row.bike, STAGES[decision])
+    if decision == Decision.BUY:
+        _take_for_our_own(row.bike)
     row.decision, row.decision_note = decision, note.strip()
     signed(row, by).save()
     return row
+
+
+def _take_for_our_own(bike: Bike) -> None:
+    """Let a bike that came in for repair and is bought be one of the shop's own from now on."""
+    if bike.purpose != Purpose.BUY_IN:
+        bike.purpose = Purpose.BUY_IN
+        bike.save(update_fields=["purpose"])
 
 
 def against_verdict(verdict: str, decision: str) -> bool:

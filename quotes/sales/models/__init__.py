@@ -1,6 +1,6 @@
-"""The stock book: purchases, sales, credit notes, and the names and papers that go with them."""
+"""The stock book: what is bought, sold and taken back, and the names and papers with it."""
 
-from quotes.sales.models.bought import Payment, Purchase
+from quotes.sales.models.bought import Payment, Purchase, Reversal
 from quotes.sales.models.kept import Kept, KeptError
 from quotes.sales.models.papers import Paper, Party
 from quotes.sales.models.sold import Channel, CreditNote, Line, Sale
@@ -15,5 +15,6 @@ __all__ = [
     "Party",
     "Payment",
     "Purchase",
+    "Reversal",
     "Sale",
 ]

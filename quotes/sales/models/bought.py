@@ -1,4 +1,4 @@
-"""A purchase into stock: the row of the stock book that it opens."""
+"""A purchase into stock: the row of the stock book that it opens, and what reverses it."""
 
 from __future__ import annotations
 
@@ -30,13 +30,14 @@ class Purchase(Kept):
     ``price`` is gross, as paid. ``receipt_no`` is that of the receipt that the shop makes and the
     seller signs; where the seller makes an invoice, ``seller_invoice`` is its number instead.
     ``vat_shown`` says that VAT stands on it: the bike is then not eligible for the margin scheme,
-    and ``input_vat`` is what the shop gets back. Who sold it stands in ``Party``.
+    and ``input_vat`` is what the shop gets back. Who sold it stands in ``Party``. A decision to buy
+    is entered once; anew only where the row before was reversed.
     """
 
     number = models.CharField("stock book number", max_length=12, unique=True)
     bike = models.ForeignKey(Bike, on_delete=models.PROTECT, related_name="purchases")
-    check_made = models.OneToOneField(
-        MarginCheck, on_delete=models.PROTECT, related_name="purchase", verbose_name="margin check"
+    check_made = models.ForeignKey(
+        MarginCheck, on_delete=models.PROTECT, related_name="purchases", verbose_name="margin check"
     )
     provenance = models.ForeignKey(
         ProvenanceCheck, on_delete=models.PROTECT, null=True, blank=True, related_name="+"
@@ -106,3 +107,31 @@ class Purchase(Kept):
     def is_pooled(self) -> bool:
         """Tell whether it came into the pool."""
         return self.pool_entry_id is not None
+
+
+class Reversal(Kept):
+    """The taking back of a purchase that was entered wrongly: the row counts no more.
+
+    With ``still_bought`` the bike is the shop's all the same and is entered anew; else it was not
+    bought, and the decision is open again.
+    """
+
+    purchase = models.OneToOneField(Purchase, on_delete=models.PROTECT, related_name="reversal")
+    reversed_on = models.DateField("reversed on")
+    reason = models.CharField("why", max_length=200)
+    still_bought = models.BooleanField("the bike is bought, and entered anew")
+    pool_entry = models.OneToOneField(
+        PoolEntry, on_delete=models.PROTECT, null=True, blank=True, related_name="stock_reversal"
+    )
+    by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
+    at = models.DateTimeField(auto_now_add=True)
+
+    class Meta:
+        """In the order in which they were made; each says why."""
+
+        ordering = ("pk",)
+        constraints = (models.CheckConstraint(condition=~Q(reason=""), name="reversal_says_why"),)
+
+    def __str__(self) -> str:
+        """Return what it reverses."""
+        return f"{self.purchase}, reversed"

@@ -13,7 +13,7 @@ class KeptError(Exception):
     def __init__(self, record: models.Model) -> None:
         super().__init__(
             f"“{record}” stands in the stock book and stays as it is. A sale is taken back with a "
-            "credit note."
+            "credit note, a purchase is reversed."
         )
 
 

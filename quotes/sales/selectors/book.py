@@ -10,7 +10,8 @@ from decimal import Decimal
 from django.db.models import Exists, OuterRef, Prefetch, Q
 
 from inventory.core.money import ZERO
-from quotes.sales.models import CreditNote, Party, Purchase, Sale
+from quotes.pool.words import in_words
+from quotes.sales.models import CreditNote, Party, Purchase, Reversal, Sale
 from workshop.shop.models import VatScheme
 
 FIRST_DAY, LAST_DAY = dt.date(1, 1, 1), dt.date(9999, 12, 31)
@@ -30,10 +31,11 @@ class Days:
 
 @dataclass(frozen=True, slots=True)
 class BookRow:
-    """A printed row. Amounts gross; below zero where a sale was taken back.
+    """A printed row. Amounts gross; below zero where a sale was taken back or a purchase reversed.
 
     A bike that was taken back, and sold again, has a row for each: its purchase price stands in
-    the first one only, so that the column adds up.
+    the first one only, so that the column adds up. ``remark`` says that a purchase was reversed,
+    in its own row and in the row that reverses it.
     """
 
     pk: int
@@ -54,6 +56,7 @@ class BookRow:
     price: Decimal | None = None
     margin: Decimal | None = None
     vat: Decimal | None = None
+    remark: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,9 +95,10 @@ def purchases_in(days: Days) -> list[Purchase]:
         Q(bought_on__range=span)
         | Q(Exists(sale.filter(sold_on__range=span)))
         | Q(Exists(sale.filter(credit_note__returned_on__range=span)))
+        | Q(reversal__reversed_on__range=span)
     )
     sales = Sale.objects.select_related("buyer", "credit_note").order_by("turn")
-    rows = Purchase.objects.filter(happened).select_related("bike", "seller")
+    rows = Purchase.objects.filter(happened).select_related("bike", "seller", "reversal__by")
     return list(rows.prefetch_related(Prefetch("sales", sales)).order_by("pk"))
 
 
@@ -102,8 +106,15 @@ def rows_of(purchase: Purchase, days: Days) -> Iterator[BookRow]:
     """Yield the rows of a purchase in which something happened in these days."""
     sales = list(purchase.sales.all())
     first = sales[0] if sales and sales[0].sold_on <= days.last else None
+    gone = reversal_of(purchase)
+    if gone and gone.reversed_on > days.last:
+        gone = None
     if purchase.bought_on in days or (first and first.sold_on in days):
-        yield _row(purchase, purchase.price, **(_sold(first) if first else {}))
+        remark = f"reversed on {in_words(gone.reversed_on)}" if gone else ""
+        sale = _sold(first) if first else {}
+        yield _row(purchase, purchase.price, remark=remark, **sale)
+    if gone and gone.reversed_on in days:
+        yield _reversed(purchase, gone)
     for sale in sales:
         note = note_of(sale)
         if sale.turn > 1 and sale.sold_on in days:
@@ -115,6 +126,17 @@ def rows_of(purchase: Purchase, days: Days) -> Iterator[BookRow]:
 def note_of(sale: Sale) -> CreditNote | None:
     """Return what took a sale back, None where it holds."""
     return getattr(sale, "credit_note", None)
+
+
+def reversal_of(purchase: Purchase) -> Reversal | None:
+    """Return what reversed a purchase, None where it holds."""
+    return getattr(purchase, "reversal", None)
+
+
+def _reversed(purchase: Purchase, gone: Reversal) -> BookRow:
+    """Return the row that reverses a purchase: its price below zero, who, when and why."""
+    remark = f"reversal by {gone.by} on {in_words(gone.reversed_on)}: {gone.reason}"
+    return _row(purchase, -purchase.price, remark=remark)
 
 
 def _row(purchase: Purchase, paid: Decimal | None, **sold: object) -> BookRow:

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from django.db.models import OuterRef, Prefetch, QuerySet, Subquery
+from django.db.models import F, OuterRef, Prefetch, QuerySet, Subquery
 
-from quotes.sales.models import Line, Party, Purchase, Sale
+from quotes.sales.models import Line, Party, Purchase, Reversal, Sale
 from quotes.sales.selectors.standing import reasons_not_to_sell
 
 SEARCHED = (
@@ -21,13 +21,17 @@ SEARCHED = (
 
 
 def rows_for_list() -> QuerySet[Purchase]:
-    """Return all purchases with ``sold_on`` and ``sold_for`` of the sale that holds, one query."""
+    """Return all purchases with ``sold_on`` and ``sold_for`` of the sale that holds, one query.
+
+    ``reversed_on`` is set where the purchase was reversed.
+    """
     standing = Sale.objects.filter(purchase=OuterRef("pk"), credit_note__isnull=True)
     return (
         Purchase.objects.select_related("bike")
         .annotate(
             sold_on=Subquery(standing.values("sold_on")[:1]),
             sold_for=Subquery(standing.values("price")[:1]),
+            reversed_on=F("reversal__reversed_on"),
         )
         .order_by("-pk")
     )
@@ -41,6 +45,7 @@ class RowPage:
     seller: Party | None
     sales: tuple[Sale, ...]
     reasons: tuple[str, ...]
+    reversal: Reversal | None = None
 
     @property
     def standing(self) -> Sale | None:
@@ -51,7 +56,12 @@ class RowPage:
     @property
     def may_be_sold(self) -> bool:
         """Tell whether the bike is in stock and nothing forbids a sale."""
-        return self.standing is None and not self.reasons
+        return self.reversal is None and self.standing is None and not self.reasons
+
+    @property
+    def may_be_reversed(self) -> bool:
+        """Tell whether it can be asked for: it was never sold, and not reversed before."""
+        return self.reversal is None and not self.sales
 
 
 def row_page(purchase: Purchase) -> RowPage:
@@ -63,15 +73,19 @@ def row_page(purchase: Purchase) -> RowPage:
         .order_by("turn")
     )
     last = sales[-1] if sales else None
-    here = last is None or hasattr(last, "credit_note")
+    gone: Reversal | None = getattr(purchase, "reversal", None)
+    here = gone is None and (last is None or hasattr(last, "credit_note"))
     return RowPage(
         purchase,
         getattr(purchase, "seller", None),
         sales,
         tuple(reasons_not_to_sell(purchase.bike)) if here else (),
+        gone,
     )
 
 
 def purchases_for_page() -> QuerySet[Purchase]:
     """Return purchases with all that a page shows of one."""
-    return Purchase.objects.select_related("bike", "seller", "by", "provenance", "check_made")
+    return Purchase.objects.select_related(
+        "bike", "seller", "by", "provenance", "check_made", "reversal__by"
+    )

@@ -11,7 +11,7 @@ from inventory.core.money import ZERO
 from quotes.core.stockbook import Dealt, return_boxes
 from quotes.core.vat import ReturnBoxes
 from quotes.sales.models import Line, Purchase, Sale
-from quotes.sales.selectors.book import Days, note_of, purchases_in
+from quotes.sales.selectors.book import Days, note_of, purchases_in, reversal_of
 from workshop.shop.models import VatScheme
 
 EXTRA, POOLED = "extra", "pooled"
@@ -94,10 +94,13 @@ def _boxes(
 
 
 def _purchases(purchases: Iterable[Purchase], days: Days) -> Iterator[Entry]:
-    """Yield what was bought in these days, by kind."""
+    """Yield what was bought in these days by kind, and what was reversed, below zero."""
     for each in purchases:
+        kind, gone = POOLED if each.is_pooled else each.scheme, reversal_of(each)
         if each.bought_on in days:
-            yield POOLED if each.is_pooled else each.scheme, Dealt(each.price, each.input_vat)
+            yield kind, Dealt(each.price, each.input_vat)
+        if gone is not None and gone.reversed_on in days:
+            yield kind, Dealt(-each.price, -each.input_vat, -1)
 
 
 def _sales(purchases: Iterable[Purchase], days: Days) -> Iterator[Entry]:
@@ -115,10 +118,10 @@ def _sales(purchases: Iterable[Purchase], days: Days) -> Iterator[Entry]:
 def _entries(sale: Sale, along: Decimal, sign: int) -> Iterator[Entry]:
     """Yield the bike of a sale, and what was sold along with it."""
     kind = POOLED if sale.is_pooled else sale.scheme
-    yield kind, Dealt(sign * sale.price, sign * sale.vat)
+    yield kind, Dealt(sign * sale.price, sign * sale.vat, sign)
     if sale.total != sale.price:
         rest = EXTRA if sale.scheme != VatScheme.NONE else kind
-        yield rest, Dealt(sign * (sale.total - sale.price), sign * along)
+        yield rest, Dealt(sign * (sale.total - sale.price), sign * along, sign)
 
 
 def _sold_along(sales: Iterable[Sale]) -> dict[int, Decimal]:
@@ -136,10 +139,10 @@ def _kind(kind: str, sold: Iterable[Entry], bought: Iterable[Entry]) -> KindSums
     came = [each for name, each in bought if name == kind]
     return KindSums(
         kind,
-        sum(1 if each.gross > 0 else -1 for each in out),
+        sum(each.pieces for each in out),
         sum((each.gross for each in out), ZERO),
         sum((each.vat for each in out), ZERO),
-        len(came),
+        sum(each.pieces for each in came),
         sum((each.gross for each in came), ZERO),
         sum((each.vat for each in came), ZERO),
     )

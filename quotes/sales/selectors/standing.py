@@ -15,10 +15,10 @@ from workshop.jobcards.signing import unsafe_left
 
 
 def in_stock(rows: QuerySet[Purchase] | None = None) -> QuerySet[Purchase]:
-    """Return the purchases whose bike is here: never sold, or taken back since."""
+    """Return the purchases that hold and whose bike is here: never sold, or taken back since."""
     standing = Sale.objects.filter(purchase=OuterRef("pk"), credit_note__isnull=True)
     rows = Purchase.objects.all() if rows is None else rows
-    return rows.exclude(Exists(standing))
+    return rows.filter(reversal__isnull=True).exclude(Exists(standing))
 
 
 def sold(rows: QuerySet[Purchase] | None = None) -> QuerySet[Purchase]:
@@ -39,14 +39,16 @@ def standing_sale(purchase: Purchase) -> Sale | None:
 
 
 def checks_to_enter() -> QuerySet[MarginCheck]:
-    """Return the decisions to buy that opened no row of the book, the newest of each bike."""
+    """Return the decisions to buy that no row of the book stands for, the newest of each bike."""
     newer = MarginCheck.objects.filter(
         bike=OuterRef("bike"), pk__gt=OuterRef("pk"), decision__in=(Decision.BUY, Decision.LEAVE)
     )
     here = in_stock(Purchase.objects.filter(bike=OuterRef("bike")))
-    rows = MarginCheck.objects.filter(decision=Decision.BUY, purchase__isnull=True)
+    entered = Purchase.objects.filter(check_made=OuterRef("pk"), reversal__isnull=True)
+    rows = MarginCheck.objects.filter(decision=Decision.BUY)
     return (
-        rows.exclude(Exists(newer))
+        rows.exclude(Exists(entered))
+        .exclude(Exists(newer))
         .exclude(Exists(here))
         .exclude(bike__stage=Stage.LEFT)
         .select_related("bike__customer")
@@ -56,6 +58,11 @@ def checks_to_enter() -> QuerySet[MarginCheck]:
 def check_to_enter(bike: Bike) -> MarginCheck | None:
     """Return the decision by which a bike was bought, where the book has no row of it yet."""
     return checks_to_enter().filter(bike=bike).first()
+
+
+def is_ours(bike: Bike) -> bool:
+    """Tell whether the shop owns a bike: it stands in stock, or was bought and is not entered."""
+    return stock_of(bike) is not None or check_to_enter(bike) is not None
 
 
 def reasons_not_to_sell(bike: Bike) -> list[str]:

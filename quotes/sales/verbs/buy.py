@@ -115,7 +115,8 @@ def _refuse(check: MarginCheck, bike: Bike, bought: Bought) -> None:
     """Raise where the bike was not bought, is here already, or the book would have a gap."""
     if check.decision != Decision.BUY or bike.stage == Stage.LEFT:
         raise SalesError("It was not decided to buy this bike. Decide on its margin check first.")
-    if Purchase.objects.filter(check_made=check).exists() or stock_of(bike):
+    entered = Purchase.objects.filter(check_made=check, reversal__isnull=True)
+    if entered.exists() or stock_of(bike):
         raise SalesError(f"{bike} stands in the stock book already.")
     reasons = []
     if bought.bought_on > timezone.localdate():

@@ -3,15 +3,25 @@
 import pytest
 from django.db import DatabaseError, IntegrityError, connection, transaction
 
-from quotes.sales.models import CreditNote, KeptError, Line, Paper, Party, Purchase, Sale
-from tests.factories.sales import decided, in_stock, returned, sold
+from quotes.sales.models import (
+    CreditNote,
+    KeptError,
+    Line,
+    Paper,
+    Party,
+    Purchase,
+    Reversal,
+    Sale,
+)
+from tests.factories.sales import bought, decided, in_stock, returned, reversed_, sold
 
 pytestmark = pytest.mark.django_db
 
-MODELS = (Purchase, Sale, Line, CreditNote, Party, Paper)
+MODELS = (Purchase, Reversal, Sale, Line, CreditNote, Party, Paper)
 # a column of each that may not be changed
 COLUMNS = {
     Purchase: {"price": 1},
+    Reversal: {"reason": "other"},
     Sale: {"price": 1},
     Line: {"gross": 1},
     CreditNote: {"reason": "other"},
@@ -24,6 +34,7 @@ COLUMNS = {
 def sale():
     made = sold()
     returned(made)
+    reversed_(bought())
     return made
 
 
@@ -43,7 +54,8 @@ def test_the_database_refuses_to_change(sale, model):
 
 @pytest.mark.postgres
 @pytest.mark.parametrize(
-    "table", ["sales_line", "sales_creditnote", "sales_sale", "sales_purchase"]
+    "table",
+    ["sales_line", "sales_creditnote", "sales_sale", "sales_reversal", "sales_purchase"],
 )
 def test_postgresql_refuses_to_delete(sale, table):
     with pytest.raises(IntegrityError), transaction.atomic(), connection.cursor() as cursor:
@@ -119,7 +131,59 @@ def test_the_database_refuses_what_no_purchase_can_be(fields, constraint):
     copied.pk, copied._state.adding = None, True
     copied.number, copied.receipt_no = "S9999", "PR9999"
     copied.check_made = decided()
+    copied.bike = copied.check_made.bike
     for name, value in fields.items():
         setattr(copied, name, value)
     with pytest.raises(IntegrityError, match=constraint), transaction.atomic():
         copied.save()
+
+
+def again(purchase, **fields):
+    """Return the purchase to be entered a second time, not saved."""
+    row = Purchase.objects.get(pk=purchase.pk)
+    row.pk, row._state.adding = None, True
+    row.number, row.receipt_no = "S9999", "PR9999"
+    for name, value in fields.items():
+        setattr(row, name, value)
+    return row
+
+
+def test_the_database_takes_a_bike_in_once_until_it_is_reversed():
+    row = bought()
+    other = decided()
+    for fields in ({}, {"check_made": other}, {"bike": other.bike}):
+        with pytest.raises(DatabaseError, match="stands in the stock book"), transaction.atomic():
+            again(row, **fields).save()
+    reversed_(row)
+    again(row).save()
+
+
+def test_the_database_reverses_no_purchase_that_was_sold():
+    sale = sold()
+    by = sale.by
+    with pytest.raises(DatabaseError, match="was sold"), transaction.atomic():
+        Reversal.objects.create(
+            purchase=sale.purchase,
+            reversed_on=sale.sold_on,
+            reason="a slip",
+            still_bought=True,
+            by=by,
+        )
+
+
+def test_the_database_sells_nothing_whose_purchase_was_reversed():
+    sale = sold()
+    row = in_stock()
+    reversed_(row)
+    with pytest.raises(DatabaseError, match="was reversed"), transaction.atomic():
+        a_copy(sale, number="SI9998", purchase=row).save()
+
+
+def test_a_reversal_says_why_and_stands_once():
+    row = bought()
+    made = reversed_(row)
+    fields = {"reversed_on": made.reversed_on, "still_bought": True, "by": made.by}
+    with pytest.raises(IntegrityError), transaction.atomic():
+        Reversal.objects.create(purchase=row, reason="again", **fields)
+    with pytest.raises(IntegrityError, match="reversal_says_why"), transaction.atomic():
+        Reversal.objects.create(purchase=bought(), reason="", **fields)

@@ -15,7 +15,7 @@ from quotes.sales.models import Paper, Party, Purchase, Sale
 from quotes.sales.selectors.book import Days, book_of
 from tests.factories.people import sign_in
 from tests.factories.provenance import rules
-from tests.factories.sales import bought, returned, sold
+from tests.factories.sales import bought, returned, reversed_, sold
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("shop")]
 
@@ -93,3 +93,11 @@ def test_the_command_names_what_is_due_and_what_is_kept(monkeypatch):
     assert f"{sale}: the PDF of the invoice" in text
     call_command("retention", "--apply", stdout=out)
     assert "2 names in the stock book deleted" in out.getvalue()
+
+
+def test_who_stands_in_a_reversed_purchase_is_due_from_that_day():
+    row = bought()
+    seller = row.seller.pk
+    reversed_(row)
+    assert plan_on(dt.date(2032, 5, 20)).pks(SELLER) == []
+    assert plan_on(dt.date(2032, 5, 21)).pks(SELLER) == [seller]

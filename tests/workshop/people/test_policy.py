@@ -229,6 +229,7 @@ EXPECTED = {
     "sales:credit_note": ("mda", ""),
     "sales:take_back": ("m", "m"),
     "sales:buy": ("m", "m"),
+    "sales:reverse": ("m", "m"),
     "sales:receipt": ("ma", ""),
     "sales:book": ("ma", ""),
     "sales:book_pdf": ("ma", ""),

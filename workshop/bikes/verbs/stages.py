@@ -63,3 +63,22 @@ def move_to(bike: Bike, stage: Stage | str) -> Bike:
     if wanted != current:
         bike.save(update_fields=["stage"])
     return bike
+
+
+@transaction.atomic
+def step_back(bike: Bike) -> Bike:
+    """Move a bike to where it stood before its present stage, and return it.
+
+    For what turns out not to have happened; all else goes by ``move_to``.
+
+    Raises:
+        StageError: it has stood nowhere else, as far as is known.
+    """
+    current = Bike.objects.select_for_update().values_list("stage", flat=True).get(pk=bike.pk)
+    past = bike.history.exclude(stage=current).order_by("-history_id")
+    before = past.values_list("stage", flat=True).first()
+    if before is None:
+        raise StageError(f"It is not known where {bike} stood before it was “{current}”.")
+    bike.stage = before
+    bike.save(update_fields=["stage"])
+    return bike

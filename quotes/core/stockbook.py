@@ -89,6 +89,34 @@ def bike_sold(
     return BikeSold(price, price - bought, vat)
 
 
+def vat_less(
+    scheme: Scheme,
+    before_gross: Decimal,
+    after_gross: Decimal,
+    purchase_gross: Decimal,
+    rate: Decimal,
+    currency: str,
+    *,
+    pooled: bool = False,
+) -> Decimal:
+    """Return the VAT that falls away where a price is reduced after the sale, quantised.
+
+    What is left bears what a sale at that price would have borne, at the rate of the sale, so
+    that several reductions never take off more than was due: under ordinary VAT the VAT in the
+    reduction, under the margin scheme that on the margin by which the selling price falls.
+
+    Raises:
+        ValueError: a price or the rate is below zero, or the price rises.
+    """
+    if after_gross > before_gross:
+        raise ValueError("A price that is reduced does not rise.")
+    before, after = (
+        bike_sold(scheme, each, purchase_gross, rate, currency, pooled=pooled)
+        for each in (before_gross, after_gross)
+    )
+    return before.vat - after.vat
+
+
 def made(price: Decimal, purchase: Decimal, vat: Decimal, *costs: Decimal) -> Decimal:
     """Return what is left of a price after the purchase, the VAT and all other costs."""
     return price - purchase - vat - sum(costs, ZERO)

@@ -156,6 +156,7 @@ class EntryKind(models.TextChoices):
 
     PURCHASE = "purchase", "bought"
     SALE = "sale", "sold"
+    REDUCED = "reduced", "price reduced after the sale"
     LEAVING = "leaving", "left the pool unsold"
     OPENING = "opening", "in stock on joining"
     CLOSING = "closing", "in stock on leaving"
@@ -164,8 +165,9 @@ class EntryKind(models.TextChoices):
 class PoolEntry(Kept):
     """Something that came into the pool or went out of it, at its price as paid, gross.
 
-    Goods that leave, and stock, stand at their purchase price. An entry is never changed: it is
-    taken back by another one that ``reverses`` it, with the same amount below zero.
+    Goods that leave, and stock, stand at their purchase price. A price reduced after the sale
+    stands with what was paid back, and lowers the sales of its period. An entry is never changed:
+    it is taken back by another one that ``reverses`` it, with the same amount below zero.
     """
 
     date = models.DateField("date")

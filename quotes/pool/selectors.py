@@ -128,12 +128,17 @@ def moves_of(
     entries: Iterable[tuple[dt.date, str, Decimal]],
     rates: Sequence[VatRate],
 ) -> list[PoolMoves]:
-    """Return what moved in each period; the rate is that of the period's last day."""
+    """Return what moved in each period; the rate is that of the period's last day.
+
+    What was paid back of a price lowers the sales of the period in which that happened.
+    """
     periods = list(periods)
     sums: dict[tuple[dt.date, str], Decimal] = defaultdict(Decimal)
     for day, kind, amount in entries:
         starts_on = next((each.starts_on for each in periods if day in each), None)
-        if starts_on:
+        if starts_on and kind == EntryKind.REDUCED:
+            sums[starts_on, EntryKind.SALE] -= amount
+        elif starts_on:
             sums[starts_on, kind] += amount
     return [
         PoolMoves(

@@ -12,9 +12,10 @@ from inventory.formfields import PriceField, use_currency
 from quotes.buyin.models import MarginCheck
 from quotes.provenance.models import ProvenanceCheck
 from quotes.resale.models import Grade
-from quotes.sales.models import Channel, Payment
+from quotes.sales.models import Channel, Line, Payment, Sale
 from quotes.sales.selectors.book import FIRST_DAY, LAST_DAY, Days
 from quotes.sales.verbs.buy import Bought
+from quotes.sales.verbs.reduce import PaidBack
 from quotes.sales.verbs.sell import Extra, Sold
 from workshop.shop.models import Shop
 
@@ -182,6 +183,31 @@ class ReturnForm(forms.Form):
         initial="yes",
         widget=forms.RadioSelect,
     )
+
+
+class ReduceForm(forms.Form):
+    """How much of a sale is paid back, of which of its lines, and why; the bike stays sold."""
+
+    line = forms.ModelChoiceField(label="Of", queryset=Line.objects.none(), empty_label=None)
+    amount = PriceField(label="Paid back", help_text="As the buyer gets it, VAT included.")
+    reduced_on = day_field("Paid back on")
+    reason = forms.CharField(
+        label="Why", max_length=200, help_text="It is printed on the credit note."
+    )
+
+    def __init__(self, *args: Any, sale: Sale, shop: Shop, **kwargs: Any) -> None:
+        """Offer the lines of the sale; where there is only the bike, do not ask."""
+        super().__init__(*args, **kwargs)
+        lines = Line.objects.filter(sale=sale).order_by("position")
+        self.fields["line"].queryset = lines  # type: ignore[attr-defined] # of that kind
+        self.fields["line"].initial = lines.first()
+        if len(lines) == 1:
+            self.fields["line"].widget = forms.HiddenInput()
+        use_currency(self, shop.currency, shop.locale)
+
+    def paid_back(self) -> PaidBack:
+        """Return what a valid form says."""
+        return PaidBack(**self.cleaned_data)
 
 
 class ReverseForm(forms.Form):

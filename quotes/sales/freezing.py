@@ -12,13 +12,15 @@ from inventory.triggers import Guard
 
 PURCHASE, SALE, LINE = "sales_purchase", "sales_sale", "sales_line"
 CREDIT, PARTY, PAPER = "sales_creditnote", "sales_party", "sales_paper"
-REVERSAL = "sales_reversal"
+REVERSAL, REDUCTION = "sales_reversal", "sales_reduction"
 
 STAYS = "What stands in the stock book stays as it is; a sale is taken back with a credit note."
 SOLD = "This bike is sold. It can be sold again once it has been taken back."
 CLOSED = "The invoice has been made: no line is added to it."
 TAKEN = "This bike stands in the stock book already. Reverse that entry first."
 NOT_REVERSED = "This bike was sold: its purchase stays as it was entered."
+BACK = "This sale was taken back: all of it is paid back already."
+OTHERS = "A price is reduced on a line of its own invoice."
 GONE = "The purchase of this bike was reversed: it is not sold."
 
 STANDING_SALE = (
@@ -51,4 +53,16 @@ REVERSING = (
     Guard(REVERSAL, "insert", NOT_REVERSED, EVER_SOLD),
     Guard(PURCHASE, "insert", TAKEN, STANDS),
     Guard(SALE, "insert", GONE, REVERSED, because="reversed"),
+)
+
+WAS_TAKEN_BACK = f"EXISTS (SELECT 1 FROM {CREDIT} c WHERE c.sale_id = NEW.sale_id)"  # noqa: S608 - our own names
+OF_ANOTHER = (
+    f"NOT EXISTS (SELECT 1 FROM {LINE} l WHERE l.id = NEW.line_id AND l.sale_id = NEW.sale_id)"  # noqa: S608 - our own names
+)
+
+REDUCING = (
+    Guard(REDUCTION, "update", STAYS),
+    Guard(REDUCTION, "delete", STAYS),
+    Guard(REDUCTION, "insert", BACK, WAS_TAKEN_BACK),
+    Guard(REDUCTION, "insert", OTHERS, OF_ANOTHER, because="astray"),
 )

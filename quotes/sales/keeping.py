@@ -40,7 +40,9 @@ def due(cutoffs: Cutoffs) -> dict[RetentionKind, list[Due]]:
         rows = Sale.objects.filter(buyer__isnull=False)
         found[BUYER] = [
             _due(sale.buyer, sale, _last(sale))
-            for sale in rows.select_related("buyer", "credit_note").order_by("pk")
+            for sale in rows.select_related("buyer", "credit_note")
+            .prefetch_related("reductions")
+            .order_by("pk")
             if _moment(_last(sale)) < cutoff
         ]
     return found
@@ -49,8 +51,9 @@ def due(cutoffs: Cutoffs) -> dict[RetentionKind, list[Due]]:
 def _last(sale: Sale) -> dt.date:
     """Return the last day on which something happened to a sale."""
     note = getattr(sale, "credit_note", None)
-    day: dt.date = note.returned_on if note else sale.sold_on
-    return day
+    days = [each.reduced_on for each in sale.reductions.all()]
+    last: dt.date = max([sale.sold_on, *days, *([note.returned_on] if note else [])])
+    return last
 
 
 def _due(party: Party, of: Purchase | Sale, since: dt.date) -> Due:

@@ -7,6 +7,7 @@ from django.urls import reverse
 
 from quotes.sales.models import Purchase
 from quotes.sales.selectors.book import reversal_of
+from quotes.sales.selectors.left import left_of
 from quotes.sales.selectors.standing import (
     check_to_enter,
     checks_to_enter,
@@ -44,6 +45,7 @@ def stock_panel(request: HttpRequest, bike: Bike) -> Panel | None:
         "purchase": purchase,
         "waiting": waiting,
         "sale": sale,
+        "left": left_of(sale) if sale else None,
         "reversal": gone,
         "reasons": reasons,
     }

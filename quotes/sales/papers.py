@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import hashlib
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
@@ -12,7 +12,9 @@ from typing import Any
 from babel.dates import format_date
 from django.template.loader import render_to_string
 
-from quotes.sales.models import CreditNote, Line, Paper, Purchase, Sale
+from quotes.sales.models import CreditNote, Line, Paper, Purchase, Reduction, Sale
+from quotes.sales.selectors.left import BIKE, LineLeft, lines_left
+from workshop.bikes.models import Bike
 from workshop.shop.models import Shop
 
 
@@ -26,7 +28,10 @@ class RateSum:
     gross: Decimal
 
 
-def rate_sums(lines: list[Line]) -> tuple[RateSum, ...]:
+Printed = Line | LineLeft
+
+
+def rate_sums(lines: Sequence[Printed]) -> tuple[RateSum, ...]:
     """Return the sums of the lines that show VAT, by rate."""
     rates = sorted({line.vat_rate for line in lines if line.vat_rate is not None}, reverse=True)
     return tuple(
@@ -34,7 +39,7 @@ def rate_sums(lines: list[Line]) -> tuple[RateSum, ...]:
     )
 
 
-def _rate_sum(rate: Decimal, lines: list[Line]) -> RateSum:
+def _rate_sum(rate: Decimal, lines: Sequence[Printed]) -> RateSum:
     """Return the sum of lines of one rate."""
     vat = sum((line.vat for line in lines), Decimal(0))
     gross = sum((line.gross for line in lines), Decimal(0))
@@ -53,20 +58,46 @@ def invoice_html(sale: Sale, shop: Shop) -> str:
 
 
 def credit_note_html(note: CreditNote, shop: Shop) -> str:
-    """Return a credit note as HTML, without its stylesheet."""
+    """Return the credit note over what is left of a sale as HTML, without its stylesheet."""
+    before = list(note.sale.reductions.all())
+    lines: list[Printed] = [each for each in lines_left(note.sale) if each.gross or not before]
     context = {
-        **_sale_context(note.sale),
-        "note": note,
-        "sold_day": format_date(note.sale.sold_on, "long", locale=shop.locale),
+        **_sale_context(note.sale, lines),
+        **_note_context(note, note.sale, shop),
+        "before": before,
+        "before_total": sum((each.amount for each in before), Decimal(0)),
     }
     return _html("print/invoice.html", shop, note.returned_on, context)
 
 
-def _sale_context(sale: Sale) -> dict[str, Any]:
-    """Return what an invoice and its credit note print."""
-    lines = list(sale.lines.all())
+def reduction_html(note: Reduction, bike: Bike, shop: Shop) -> str:
+    """Return the credit note for part of a sale as HTML, without its stylesheet."""
+    shown = note.line.vat_rate is not None
+    line = LineLeft(
+        note.line.description, note.line.vat_rate, note.vat if shown else Decimal(0), note.amount
+    )
+    context = {
+        **_sale_context(note.sale, [line]),
+        **_note_context(note, note.sale, shop),
+        "bike": bike,
+        "part": True,
+        "legend": note.sale.legend if note.line.position == BIKE else "",
+    }
+    return _html("print/invoice.html", shop, note.reduced_on, context)
+
+
+def _note_context(note: CreditNote | Reduction, sale: Sale, shop: Shop) -> dict[str, Any]:
+    """Return what a credit note says of itself."""
+    return {"note": note, "sold_day": format_date(sale.sold_on, "long", locale=shop.locale)}
+
+
+def _sale_context(sale: Sale, lines: Sequence[Printed] | None = None) -> dict[str, Any]:
+    """Return what an invoice and its credit notes print; lines without any are the invoice's."""
+    lines = list(sale.lines.all()) if lines is None else lines
     return {
         "sale": sale,
+        "total": sum((line.gross for line in lines), Decimal(0)),
+        "legend": sale.legend,
         "purchase": sale.purchase,
         "bike": sale.purchase.bike,
         "buyer": getattr(sale, "buyer", None),
@@ -100,6 +131,11 @@ def keep_invoice(sale: Sale, shop: Shop) -> Paper:
 def keep_credit_note(note: CreditNote, shop: Shop) -> Paper:
     """Return a credit note, made and kept."""
     return _keep(credit_note_html(note, shop), credit_note=note)
+
+
+def keep_reduction(note: Reduction, bike: Bike, shop: Shop) -> Paper:
+    """Return the credit note for part of a sale, made and kept."""
+    return _keep(reduction_html(note, bike, shop), reduction=note)
 
 
 def _keep(html: str, **of: Any) -> Paper:

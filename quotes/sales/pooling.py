@@ -62,10 +62,34 @@ def pooled_out(
 def pooled_back(sale: Sale, reason: str, *, by: User) -> PoolEntry | None:
     """Return the entry that takes a sale out of the pool again; None where it was not in.
 
+    What lowered it since is taken back with it.
+
     Raises:
         SalesError: the pool refuses.
     """
-    return None if sale.pool_entry is None else _taken_back(sale.pool_entry, reason, by)
+    if sale.pool_entry is None:
+        return None
+    for entry in PoolEntry.objects.filter(stock_reduction__sale=sale).order_by("pk"):
+        _taken_back(entry, reason, by)
+    return _taken_back(sale.pool_entry, reason, by)
+
+
+def pooled_less(
+    sale: Sale, amount: Decimal, day: dt.date, *, by: User, shop: Shop
+) -> PoolEntry | None:
+    """Return the entry by which the pool's sales fall; None where the sale is not in the pool.
+
+    Raises:
+        SalesError: the pool refuses, as on a day that was declared.
+    """
+    if sale.pool_entry is None:
+        return None
+    bike = sale.purchase.bike
+    rows = PoolEntry.objects.filter(
+        bike=bike, kind=EntryKind.REDUCED, amount=amount, reverses__isnull=True
+    )
+    by_hand = rows.filter(reversal__isnull=True, stock_reduction__isnull=True).first()
+    return by_hand or _entered(EntryKind.REDUCED, bike, amount, day, by, shop)
 
 
 def pooled_off(purchase: Purchase, reason: str, *, by: User) -> PoolEntry | None:

@@ -15,6 +15,7 @@ urlpatterns = [
     path("bikes/<int:bike_id>/buy/", dealing.buy_page, name="buy"),
     path("invoices/<str:number>/invoice.pdf", dealing.invoice, name="invoice"),
     path("invoices/<str:number>/take-back/", dealing.return_page, name="take_back"),
+    path("invoices/<str:number>/pay-part-back/", putting_right.reduce_page, name="reduce"),
     path("credit-notes/<str:number>/credit-note.pdf", dealing.credit_note, name="credit_note"),
     path("stock/<str:number>/", dealing.row, name="row"),
     path("stock/<str:number>/sell/", dealing.sell_page, name="sell"),

@@ -238,6 +238,7 @@ POLICY: dict[str, Access] = {
     "sales:invoice": Access(COUNTER),
     "sales:credit_note": Access(COUNTER),
     "sales:take_back": Access(MANAGER, MANAGER),
+    "sales:reduce": Access(MANAGER, MANAGER),
     "sales:buy": Access(MANAGER, MANAGER),
     "sales:reverse": Access(MANAGER, MANAGER),
     "sales:receipt": Access(BOOKS),

@@ -2,16 +2,8 @@
 
 from django.db import migrations
 
-from inventory.triggers import Guard, install, remove
-
-GUARDS = tuple(
-    Guard(table, event, message)
-    for table, message in (
-        ("pool_poolentry", "An entry of the pool stays as it is; take it back with another one."),
-        ("pool_poolreturn", "A declared period stays as it is."),
-    )
-    for event in ("update", "delete")
-)
+from inventory.triggers import install, remove
+from quotes.pool.freezing import GUARDS
 
 
 class Migration(migrations.Migration):

@@ -18,7 +18,7 @@ from workshop.bikes.models import Bike
 from workshop.people.models import User
 from workshop.shop.models import Shop
 
-SINGLE = (EntryKind.SALE, EntryKind.LEAVING)
+SINGLE = (EntryKind.SALE, EntryKind.REDUCED, EntryKind.LEAVING)
 
 
 class AboveLimitError(PoolError):
@@ -119,3 +119,5 @@ def _refuse_bike(kind: EntryKind, bike: Bike) -> None:
             f"{bike} does not stand in the pool. Enter first what was paid for it, or sell it "
             "under the margin scheme by itself."
         )
+    if kind == EntryKind.REDUCED and there:
+        raise PoolError(f"{bike} has not been sold out of the pool. Enter its sale first.")

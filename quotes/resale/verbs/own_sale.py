@@ -8,6 +8,7 @@ from decimal import Decimal
 
 from django.db import transaction
 
+from quotes.quoting.trail import signed
 from quotes.resale.models import LONGEST_SHELF_DAYS, Comparable, Grade, PriceKind
 from workshop.bikes.models import Bike
 from workshop.people.models import User
@@ -50,6 +51,17 @@ def note_own_sale(sold: OwnSale) -> Comparable | None:
     made.full_clean()
     made.save()
     return made
+
+
+@transaction.atomic
+def reprice_own_sale(number: str, price: Decimal, by: User) -> None:
+    """Let the comparable of a sale stand at what is left of its price; at nothing it goes."""
+    if price <= 0:
+        return forget_own_sale(number)
+    for each in Comparable.objects.filter(own_sale=number):
+        each.price = price
+        signed(each, by).save()
+    return None
 
 
 @transaction.atomic

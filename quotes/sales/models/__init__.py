@@ -3,7 +3,7 @@
 from quotes.sales.models.bought import Payment, Purchase, Reversal
 from quotes.sales.models.kept import Kept, KeptError
 from quotes.sales.models.papers import Paper, Party
-from quotes.sales.models.sold import Channel, CreditNote, Line, Sale
+from quotes.sales.models.sold import Channel, CreditNote, Line, Reduction, Sale
 
 __all__ = [
     "Channel",
@@ -15,6 +15,7 @@ __all__ = [
     "Party",
     "Payment",
     "Purchase",
+    "Reduction",
     "Reversal",
     "Sale",
 ]

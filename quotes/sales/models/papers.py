@@ -7,7 +7,7 @@ from django.db.models import Q
 
 from quotes.sales.models.bought import Purchase
 from quotes.sales.models.kept import Kept
-from quotes.sales.models.sold import CreditNote, Sale
+from quotes.sales.models.sold import CreditNote, Reduction, Sale
 
 
 class Party(Kept):
@@ -40,6 +40,14 @@ class Party(Kept):
         return self.name
 
 
+OWNERS = ("purchase", "sale", "credit_note", "reduction")
+
+
+def _only(owner: str) -> Q:
+    """Return the condition that a paper is of this and of nothing else."""
+    return Q(**{f"{each}__isnull": each != owner for each in OWNERS})
+
+
 class Paper(Kept):
     """The bytes of a receipt, an invoice or a credit note as it was made."""
 
@@ -52,6 +60,9 @@ class Paper(Kept):
     credit_note = models.OneToOneField(
         CreditNote, on_delete=models.PROTECT, null=True, blank=True, related_name="paper"
     )
+    reduction = models.OneToOneField(
+        Reduction, on_delete=models.PROTECT, null=True, blank=True, related_name="paper"
+    )
     pdf = models.BinaryField()
     sha256 = models.CharField(max_length=64)
     made_at = models.DateTimeField(auto_now_add=True)
@@ -61,13 +72,14 @@ class Paper(Kept):
 
         constraints = (
             models.CheckConstraint(
-                condition=Q(purchase__isnull=False, sale__isnull=True, credit_note__isnull=True)
-                | Q(purchase__isnull=True, sale__isnull=False, credit_note__isnull=True)
-                | Q(purchase__isnull=True, sale__isnull=True, credit_note__isnull=False),
+                condition=_only("purchase")
+                | _only("sale")
+                | _only("credit_note")
+                | _only("reduction"),
                 name="paper_of_one_thing",
             ),
         )
 
     def __str__(self) -> str:
         """Return what it is the paper of."""
-        return f"PDF of {self.purchase or self.sale or self.credit_note}"
+        return f"PDF of {self.purchase or self.sale or self.credit_note or self.reduction}"

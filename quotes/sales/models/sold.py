@@ -1,4 +1,4 @@
-"""A sale with the lines of its invoice, and the credit note that takes it back."""
+"""A sale with the lines of its invoice, and the credit notes: for part of it, or for all."""
 
 from __future__ import annotations
 
@@ -126,8 +126,51 @@ class Line(Kept):
         return self.description
 
 
+class Reduction(Kept):
+    """A credit note for part of a price: some of it is paid back, the bike stays sold.
+
+    ``amount`` is gross, as paid back, of one line; ``left`` is what remains of that line. ``vat``
+    is the VAT that falls away: what the line bore before, less what a line of the price that is
+    left bears. For a pooled bike that is nothing here: the sales of the pool's period fall.
+    """
+
+    number = models.CharField("credit note", max_length=12, unique=True)
+    sale = models.ForeignKey(Sale, on_delete=models.PROTECT, related_name="reductions")
+    line = models.ForeignKey(Line, on_delete=models.PROTECT, related_name="reductions")
+    reduced_on = models.DateField("paid back on")
+    reason = models.CharField("why", max_length=200)
+    amount = MoneyField("paid back")
+    vat = MoneyField("VAT that falls away", default=0)
+    left = MoneyField("left of the line")
+    pool_entry = models.OneToOneField(
+        PoolEntry, on_delete=models.PROTECT, null=True, blank=True, related_name="stock_reduction"
+    )
+    by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
+    at = models.DateTimeField(auto_now_add=True)
+
+    class Meta:
+        """In the order of their numbers; never more than was paid, each says why."""
+
+        ordering = ("pk",)
+        constraints = (
+            models.CheckConstraint(
+                condition=Q(amount__gt=0, left__gte=0), name="reduction_within_the_line"
+            ),
+            models.CheckConstraint(
+                condition=Q(vat__gte=0, vat__lte=F("amount"))
+                & (Q(pool_entry__isnull=True) | Q(vat=0)),
+                name="reduction_vat_in_amount",
+            ),
+            models.CheckConstraint(condition=~Q(reason=""), name="reduction_says_why"),
+        )
+
+    def __str__(self) -> str:
+        """Return its number."""
+        return self.number
+
+
 class CreditNote(Kept):
-    """The taking back of a sale: the bike is in stock again, the whole total is paid back."""
+    """The taking back of a sale: the bike is in stock again, all that was paid is paid back."""
 
     number = models.CharField("credit note", max_length=12, unique=True)
     sale = models.OneToOneField(Sale, on_delete=models.PROTECT, related_name="credit_note")

@@ -11,7 +11,8 @@ from django.db.models import Exists, OuterRef, Prefetch, Q
 
 from inventory.core.money import ZERO
 from quotes.pool.words import in_words
-from quotes.sales.models import CreditNote, Party, Purchase, Reversal, Sale
+from quotes.sales.models import CreditNote, Party, Purchase, Reduction, Reversal, Sale
+from quotes.sales.selectors.left import is_of_bike, left_of, with_reductions
 from workshop.shop.models import VatScheme
 
 FIRST_DAY, LAST_DAY = dt.date(1, 1, 1), dt.date(9999, 12, 31)
@@ -35,7 +36,7 @@ class BookRow:
 
     A bike that was taken back, and sold again, has a row for each: its purchase price stands in
     the first one only, so that the column adds up. ``remark`` says that a purchase was reversed,
-    in its own row and in the row that reverses it.
+    in its own row and in the row that reverses it, and why part of a price was paid back.
     """
 
     pk: int
@@ -79,7 +80,7 @@ class Book:
 
 
 def book_of(days: Days) -> Book:
-    """Return the rows in which something happened in these days; two queries however many.
+    """Return the rows in which something happened in these days; three queries however many.
 
     What happened after the last day is not in them.
     """
@@ -95,9 +96,11 @@ def purchases_in(days: Days) -> list[Purchase]:
         Q(bought_on__range=span)
         | Q(Exists(sale.filter(sold_on__range=span)))
         | Q(Exists(sale.filter(credit_note__returned_on__range=span)))
+        | Q(Exists(sale.filter(reductions__reduced_on__range=span)))
         | Q(reversal__reversed_on__range=span)
     )
     sales = Sale.objects.select_related("buyer", "credit_note").order_by("turn")
+    sales = sales.prefetch_related(with_reductions())
     rows = Purchase.objects.filter(happened).select_related("bike", "seller", "reversal__by")
     return list(rows.prefetch_related(Prefetch("sales", sales)).order_by("pk"))
 
@@ -111,14 +114,16 @@ def rows_of(purchase: Purchase, days: Days) -> Iterator[BookRow]:
         gone = None
     if purchase.bought_on in days or (first and first.sold_on in days):
         remark = f"reversed on {in_words(gone.reversed_on)}" if gone else ""
-        sale = _sold(first) if first else {}
-        yield _row(purchase, purchase.price, remark=remark, **sale)
+        yield _row(purchase, purchase.price, remark=remark, **(_sold(first) if first else {}))
     if gone and gone.reversed_on in days:
         yield _reversed(purchase, gone)
     for sale in sales:
         note = note_of(sale)
         if sale.turn > 1 and sale.sold_on in days:
             yield _row(purchase, None, **_sold(sale))
+        for less in sale.reductions.all():
+            if is_of_bike(less) and less.reduced_on in days:
+                yield _row(purchase, None, **_reduced(sale, less))
         if note is not None and note.returned_on in days:
             yield _row(purchase, None, **_taken_back(sale, note))
 
@@ -184,14 +189,27 @@ def _sold(sale: Sale) -> dict[str, object]:
     }
 
 
+def _reduced(sale: Sale, less: Reduction) -> dict[str, object]:
+    """Return what a row says of a price that was reduced after the sale."""
+    return _sold(sale) | {
+        "sold_on": less.reduced_on,
+        "invoice": less.number,
+        "price": -less.amount,
+        "margin": -less.amount,
+        "vat": -less.vat,
+        "remark": f"part of {sale} paid back: {less.reason}",
+    }
+
+
 def _taken_back(sale: Sale, note: CreditNote) -> dict[str, object]:
-    """Return what a row says of a sale that was taken back."""
+    """Return what a row says of a sale that was taken back: what was left of it."""
+    left = left_of(sale)
     return _sold(sale) | {
         "sold_on": note.returned_on,
         "invoice": note.number,
-        "price": -sale.price,
-        "margin": -sale.margin,
-        "vat": -sale.vat,
+        "price": -left.price,
+        "margin": -left.margin,
+        "vat": -left.vat,
     }
 
 

@@ -11,6 +11,7 @@ from quotes.core.learned import Medians, Outcome, age_band, grouped, medians
 from quotes.core.stockbook import made
 from quotes.core.vat import margin_vat
 from quotes.sales.models import Purchase, Sale
+from quotes.sales.selectors.left import Left, left_of, with_reductions
 from quotes.sales.selectors.work import NOTHING, WorkDone, work_done
 from workshop.shop.models import Shop
 
@@ -46,6 +47,7 @@ def learned_page(shop: Shop) -> LearnedPage:
     sales = (
         Sale.objects.filter(credit_note__isnull=True)
         .select_related("purchase__bike", "purchase__check_made")
+        .prefetch_related(with_reductions())
         .order_by("-sold_on", "-pk")
     )
     rows = learned_from(list(sales), shop)
@@ -59,7 +61,10 @@ def learned_page(shop: Shop) -> LearnedPage:
 
 
 def learned_from(sales: list[Sale], shop: Shop) -> tuple[Learned, ...]:
-    """Return sales beside what was expected; their purchases and checks must be loaded."""
+    """Return sales beside what was expected; their purchases and checks must be loaded.
+
+    A price counts as what is left of it.
+    """
     purchases = [sale.purchase for sale in sales]
     ends = {sale.purchase_id: sale.sold_on for sale in sales}
     work = work_done(purchases, ends, shop)
@@ -69,19 +74,20 @@ def learned_from(sales: list[Sale], shop: Shop) -> tuple[Learned, ...]:
 def _learned(sale: Sale, work: WorkDone, shop: Shop) -> Learned:
     """Return one sale beside what was expected of it."""
     purchase, check = sale.purchase, sale.purchase.check_made
-    reserve = quantise(sale.price * check.warranty_share, shop.currency)
+    left = left_of(sale)
+    reserve = quantise(left.price * check.warranty_share, shop.currency)
     outcome = Outcome(
         cost_planned=check.refurbishment_cost,
         cost=work.cost,
         minutes_planned=work.planned,
         minutes=work.minutes,
         price_expected=check.resale_price,
-        price=sale.price,
+        price=left.price,
         profit_expected=check.profit,
         profit=made(
-            sale.price,
+            left.price,
             purchase.price - purchase.input_vat,
-            vat_of_sale(sale, shop),
+            vat_of_sale(sale, left, shop),
             sale.fees_net,
             reserve,
             work.cost,
@@ -91,12 +97,11 @@ def _learned(sale: Sale, work: WorkDone, shop: Shop) -> Learned:
     return Learned(sale, outcome, work, purchase.bike.age_years(sale.sold_on))
 
 
-def vat_of_sale(sale: Sale, shop: Shop) -> Decimal:
-    """Return the VAT that a sale bears; a pooled one's is reckoned as if it stood by itself."""
+def vat_of_sale(sale: Sale, left: Left, shop: Shop) -> Decimal:
+    """Return the VAT on what is left of a sale; a pooled one's as if it stood by itself."""
     if not sale.is_pooled:
-        own: Decimal = sale.vat
-        return own
-    return margin_vat(sale.price, sale.purchase.price, sale.vat_rate, shop.currency)
+        return left.vat
+    return margin_vat(left.price, sale.purchase.price, sale.vat_rate, shop.currency)
 
 
 def spent_so_far(purchase: Purchase, today: dt.date, shop: Shop) -> WorkDone:

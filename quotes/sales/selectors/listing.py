@@ -5,8 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from django.db.models import F, OuterRef, Prefetch, QuerySet, Subquery
+from django.db.models.functions import Coalesce
 
-from quotes.sales.models import Line, Party, Purchase, Reversal, Sale
+from quotes.sales.models import Line, Party, Purchase, Reduction, Reversal, Sale
+from quotes.sales.selectors.left import BIKE, left_of, with_reductions
 from quotes.sales.selectors.standing import reasons_not_to_sell
 
 SEARCHED = (
@@ -23,14 +25,19 @@ SEARCHED = (
 def rows_for_list() -> QuerySet[Purchase]:
     """Return all purchases with ``sold_on`` and ``sold_for`` of the sale that holds, one query.
 
-    ``reversed_on`` is set where the purchase was reversed.
+    What was paid back of its price is off. ``reversed_on`` is set where the purchase was reversed.
     """
     standing = Sale.objects.filter(purchase=OuterRef("pk"), credit_note__isnull=True)
+    reduced = Reduction.objects.filter(
+        sale__purchase=OuterRef("pk"), sale__credit_note__isnull=True, line__position=BIKE
+    ).order_by("-pk")
     return (
         Purchase.objects.select_related("bike")
         .annotate(
             sold_on=Subquery(standing.values("sold_on")[:1]),
-            sold_for=Subquery(standing.values("price")[:1]),
+            sold_for=Coalesce(
+                Subquery(reduced.values("left")[:1]), Subquery(standing.values("price")[:1])
+            ),
             reversed_on=F("reversal__reversed_on"),
         )
         .order_by("-pk")
@@ -54,6 +61,11 @@ class RowPage:
         return None if last is None or hasattr(last, "credit_note") else last
 
     @property
+    def may_be_reduced(self) -> bool:
+        """Tell whether something is left that could be paid back of the sale that holds."""
+        return self.standing is not None and left_of(self.standing).total > 0
+
+    @property
     def may_be_sold(self) -> bool:
         """Tell whether the bike is in stock and nothing forbids a sale."""
         return self.reversal is None and self.standing is None and not self.reasons
@@ -69,7 +81,7 @@ def row_page(purchase: Purchase) -> RowPage:
     sales = tuple(
         Sale.objects.filter(purchase=purchase)
         .select_related("buyer", "credit_note__by", "by")
-        .prefetch_related(Prefetch("lines", Line.objects.order_by("position")))
+        .prefetch_related(Prefetch("lines", Line.objects.order_by("position")), with_reductions())
         .order_by("turn")
     )
     last = sales[-1] if sales else None
@@ -89,3 +101,9 @@ def purchases_for_page() -> QuerySet[Purchase]:
     return Purchase.objects.select_related(
         "bike", "seller", "by", "provenance", "check_made", "reversal__by"
     )
+
+
+def sales_for_page() -> QuerySet[Sale]:
+    """Return sales with what a page about one of them shows."""
+    rows = Sale.objects.select_related("purchase__bike", "buyer")
+    return rows.prefetch_related(with_reductions())

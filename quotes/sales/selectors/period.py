@@ -12,6 +12,7 @@ from quotes.core.stockbook import Dealt, return_boxes
 from quotes.core.vat import ReturnBoxes
 from quotes.sales.models import Line, Purchase, Sale
 from quotes.sales.selectors.book import Days, note_of, purchases_in, reversal_of
+from quotes.sales.selectors.left import Left, is_of_bike, left_of
 from workshop.shop.models import VatScheme
 
 EXTRA, POOLED = "extra", "pooled"
@@ -63,7 +64,7 @@ Entry = tuple[str, Dealt]
 
 
 def vat_aid(days: Days) -> VatAid:
-    """Return the figures of these days; three queries however much was dealt in."""
+    """Return the figures of these days; four queries however much was dealt in."""
     purchases = purchases_in(days)
     sold, bought = list(_sales(purchases, days)), list(_purchases(purchases, days))
     kinds = tuple(
@@ -104,24 +105,38 @@ def _purchases(purchases: Iterable[Purchase], days: Days) -> Iterator[Entry]:
 
 
 def _sales(purchases: Iterable[Purchase], days: Days) -> Iterator[Entry]:
-    """Yield what was sold in these days by kind, and what was taken back, below zero."""
+    """Yield what was sold in these days by kind, and what was paid back of it, below zero."""
     sales = [sale for purchase in purchases for sale in purchase.sales.all()]
     along = _sold_along(sales)
     for sale in sales:
         note = note_of(sale)
         if sale.sold_on in days:
-            yield from _entries(sale, along[sale.pk], 1)
+            whole = Left(sale.price, sale.total, sale.margin, sale.vat, along[sale.pk])
+            yield from _entries(sale, whole, 1)
+        for less in sale.reductions.all():
+            if less.reduced_on in days:
+                kind = _bike_kind(sale) if is_of_bike(less) else _along_kind(sale)
+                yield kind, Dealt(-less.amount, -less.vat, 0)
         if note is not None and note.returned_on in days:
-            yield from _entries(sale, along[sale.pk], -1)
+            yield from _entries(sale, left_of(sale, along[sale.pk]), -1)
 
 
-def _entries(sale: Sale, along: Decimal, sign: int) -> Iterator[Entry]:
-    """Yield the bike of a sale, and what was sold along with it."""
-    kind = POOLED if sale.is_pooled else sale.scheme
-    yield kind, Dealt(sign * sale.price, sign * sale.vat, sign)
+def _bike_kind(sale: Sale) -> str:
+    """Return the kind of VAT of a sale's bike."""
+    return POOLED if sale.is_pooled else sale.scheme
+
+
+def _along_kind(sale: Sale) -> str:
+    """Return the kind of VAT of what was sold along."""
+    return EXTRA if sale.scheme != VatScheme.NONE else _bike_kind(sale)
+
+
+def _entries(sale: Sale, of: Left, sign: int) -> Iterator[Entry]:
+    """Yield the bike of a sale, and what was sold along with it, where there was something."""
+    yield _bike_kind(sale), Dealt(sign * of.price, sign * of.vat, sign)
     if sale.total != sale.price:
-        rest = EXTRA if sale.scheme != VatScheme.NONE else kind
-        yield rest, Dealt(sign * (sale.total - sale.price), sign * along, sign)
+        along = Dealt(sign * (of.total - of.price), sign * of.along_vat, sign)
+        yield _along_kind(sale), along
 
 
 def _sold_along(sales: Iterable[Sale]) -> dict[int, Decimal]:

@@ -8,16 +8,24 @@ from django import template
 from django.template import Context
 
 from inventory.core.money import format_money
-from quotes.sales.models import Line
+from quotes.sales.models import Sale
+from quotes.sales.papers import Printed
+from quotes.sales.selectors.left import Left, left_of
 
 register = template.Library()
 
 
 @register.simple_tag(takes_context=True)
-def net_of(context: Context, line: Line) -> str:
+def net_of(context: Context, line: Printed) -> str:
     """Return what a line comes to without the VAT that it shows."""
     shop = context["shop"]
     return format_money(line.gross - line.vat, shop.currency, shop.locale)
+
+
+@register.simple_tag
+def left_of_sale(sale: Sale) -> Left:
+    """Return what is left of a sale after what was paid back of it."""
+    return left_of(sale)
 
 
 @register.simple_tag(takes_context=True)

@@ -23,6 +23,7 @@ from quotes.sales.models import Line, Party, Purchase, Sale
 from quotes.sales.papers import keep_invoice
 from quotes.sales.pooling import pooled_out
 from quotes.sales.rates import standard_rate
+from quotes.sales.selectors.book import reversal_of
 from quotes.sales.selectors.standing import reasons_not_to_sell, since, standing_sale
 from quotes.sales.wording import legend
 from workshop.bikes.models import Bike, Stage
@@ -116,6 +117,8 @@ def sell(purchase: Purchase, sold: Sold, *, by: User, shop: Shop) -> Sale:
 
 def _refuse(purchase: Purchase, bike: Bike, sold: Sold) -> None:
     """Raise where the bike can't be sold, or something is missing."""
+    if reversal_of(purchase) is not None:
+        raise SalesError(f"{purchase} was reversed: sell the bike from the row that stands for it.")
     if standing_sale(purchase) is not None:
         raise SalesError(f"{bike} is sold already. To sell it again, take that sale back first.")
     reasons = reasons_not_to_sell(bike)

@@ -1,4 +1,4 @@
-"""Takes a sale back: a credit note over all of it, and the bike stands in stock again."""
+"""Takes a sale back: a credit note over what is left of it, and the bike stands in stock again."""
 
 from __future__ import annotations
 
@@ -14,6 +14,7 @@ from quotes.sales.errors import SalesError
 from quotes.sales.models import CreditNote, Sale
 from quotes.sales.papers import keep_credit_note
 from quotes.sales.pooling import pooled_back
+from quotes.sales.verbs.reduce import since_last
 from workshop.bikes.models import Bike, Stage
 from workshop.bikes.verbs.stages import move_to
 from workshop.people.models import User
@@ -25,7 +26,7 @@ from workshop.shop.models import Shop
 def take_back(
     sale: Sale, *, returned_on: dt.date, reason: str, to_bench: bool, by: User, shop: Shop
 ) -> CreditNote:
-    """Return the credit note, made and kept.
+    """Return the credit note, made and kept: what was paid back of it before is not paid again.
 
     With ``to_bench`` the bike must be released anew before it is sold; else it is as it left. The
     price is no comparable any more.
@@ -39,8 +40,10 @@ def take_back(
     reasons = []
     if not reason.strip():
         reasons.append("Say why it is taken back.")
-    if not sale.sold_on <= returned_on <= timezone.localdate():
-        reasons.append("The day lies between the sale and today.")
+    if not since_last(sale) <= returned_on <= timezone.localdate():
+        reasons.append(
+            "The day lies between the sale and today, and not before what was paid back of it."
+        )
     if reasons:
         raise SalesError(*reasons)
     note = CreditNote.objects.create(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from django.contrib import messages
+from django.db.models import Q
 from django.http import Http404, HttpRequest, HttpResponse
 from django.http.response import HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
@@ -17,10 +18,16 @@ from quotes.core.stockbook import scheme_bought
 from quotes.provenance.selectors import checks_of, reasons_against
 from quotes.sales.errors import SalesError
 from quotes.sales.forms import BuyForm, ReturnForm, SellForm, first_purchase
-from quotes.sales.models import Paper, Purchase, Sale
+from quotes.sales.models import Paper, Purchase
 from quotes.sales.pooling import may_be_pooled
 from quotes.sales.selectors.learning import learned_from, spent_so_far
-from quotes.sales.selectors.listing import purchases_for_page, row_page, rows_for_list
+from quotes.sales.selectors.left import left_of
+from quotes.sales.selectors.listing import (
+    purchases_for_page,
+    row_page,
+    rows_for_list,
+    sales_for_page,
+)
 from quotes.sales.selectors.standing import check_to_enter, checks_to_enter, stock_of
 from quotes.sales.tables import StockFilter, StockTable
 from quotes.sales.verbs.buy import buy
@@ -123,7 +130,7 @@ def sell_page(request: HttpRequest, number: str) -> HttpResponse:
 
 def return_page(request: HttpRequest, number: str) -> HttpResponse:
     """Take a sale back by a credit note."""
-    sale = get_object_or_404(Sale.objects.select_related("purchase__bike", "buyer"), number=number)
+    sale = get_object_or_404(sales_for_page(), number=number)
     form = ReturnForm(posted(request), initial={"returned_on": timezone.localdate()})
     if request.method == "POST" and form.is_valid():
         try:
@@ -135,7 +142,7 @@ def return_page(request: HttpRequest, number: str) -> HttpResponse:
         else:
             messages.success(request, f"Taken back: credit note {note}.")
             return redirect("sales:row", sale.purchase.number)
-    context = {"sale": sale, "bike": sale.purchase.bike}
+    context = {"sale": sale, "bike": sale.purchase.bike, "left": left_of(sale)}
     return form_page(request, "quotes/sales/return.html", form, context)
 
 
@@ -154,8 +161,9 @@ def invoice(request: HttpRequest, number: str) -> HttpResponse:
 
 @require_safe
 def credit_note(request: HttpRequest, number: str) -> HttpResponse:
-    """Give a credit note as it was made."""
-    return _paper(Paper.objects.filter(credit_note__number=number).first(), number)
+    """Give a credit note as it was made, over a whole sale or part of it."""
+    whole, part = Q(credit_note__number=number), Q(reduction__number=number)
+    return _paper(Paper.objects.filter(whole | part).first(), number)
 
 
 def _paper(kept: Paper | None, name: str) -> HttpResponse:

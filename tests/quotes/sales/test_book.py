@@ -121,6 +121,7 @@ def test_the_file_has_every_column_and_the_same_sums():
         *("Stock no.", "Bike", "Bought on", "Purchase invoice", "Seller", "Seller’s address"),
         *("Description", "Frame number", "VAT", "Purchase price (GBP)", "Sold on"),
         *("Sales invoice", "Buyer", "Selling price (GBP)", "Margin (GBP)", "VAT due (GBP)"),
+        "Remark",
     ]
     sums = book_of(Days()).sums
     assert sum(Decimal(row["Purchase price (GBP)"]) for row in rows) == sums.purchase_price

@@ -137,7 +137,7 @@ def test_it_needs_a_reason_and_happens_once():
 def test_a_reversed_purchase_is_not_sold():
     row = in_stock()
     reversed_(row)
-    with pytest.raises(SalesError, match="was reversed"):
+    with pytest.raises(SalesError, match="was reversed: sell the bike from the row"):
         sell(row, deal(), by=row.by, shop=trading_shop())
 
 

@@ -228,6 +228,7 @@ EXPECTED = {
     "sales:invoice": ("mda", ""),
     "sales:credit_note": ("mda", ""),
     "sales:take_back": ("m", "m"),
+    "sales:reduce": ("m", "m"),
     "sales:buy": ("m", "m"),
     "sales:reverse": ("m", "m"),
     "sales:receipt": ("ma", ""),

@@ -19,9 +19,10 @@ from django.utils import timezone
 from inventory.purchasing.demo import FIRST, SECOND, deliver_part, enter_suppliers, order
 from inventory.stock.demo import stock_up
 from quotes.demo.benching import leave_at_bench, start_clocks
+from quotes.demo.buying import pool_since
 from quotes.demo.comparing import load_comparables
 from quotes.demo.fitting import Sizes, load_part_sizes, measure_as_its_model, model_sizes
-from quotes.demo.repairing import repair
+from quotes.demo.repairing import look_over, repair
 from quotes.demo.rows import FOLDER, BikeRow, DemoError, bike_rows, read_csv, read_json
 from quotes.demo.selling import carry_on
 from quotes.demo.trading import check_provenance, sale_rows, sell_all
@@ -59,6 +60,7 @@ def load_demo(say: Say | None = None) -> int:
     stock_up(by=staff[Role.MANAGER][0])
     load_part_sizes(staff[Role.MANAGER][0])
     _purchases(staff[Role.MANAGER][0])
+    pool_since()
     book = WalkBook.from_catalogue()
     rows, sizes = bike_rows(), model_sizes()
     for number, row in enumerate(rows):
@@ -139,12 +141,14 @@ def _bike(
         if paid is not None:
             check_provenance(bike, desk, mechanic)
         carry_on(row, inspection, desk, manager, paid)
-    if row.stage == Stage.IN_WORK:
-        hands = staff[Role.MECHANIC]
-        leave_at_bench(row, inspection, desk, mechanic, hands[(number + 1) % len(hands)])
-    if row.stage in {Stage.RELEASED, Stage.SOLD}:
-        hands = staff[Role.MECHANIC]
-        repair(row, inspection, desk, mechanic, hands[(number + 1) % len(hands)])
+    other = staff[Role.MECHANIC][(number + 1) % len(staff[Role.MECHANIC])]
+    if row.check_alone:
+        bike.refresh_from_db()
+        look_over(bike, desk, other, half=row.stage == Stage.IN_WORK)
+    elif row.stage == Stage.IN_WORK:
+        leave_at_bench(row, inspection, desk, mechanic, other)
+    elif row.stage in {Stage.RELEASED, Stage.SOLD}:
+        repair(row, inspection, desk, mechanic, other)
 
 
 @cache
@@ -160,4 +164,4 @@ def _paid(row: BikeRow) -> Decimal | None:
     if row.stage == Stage.SOLD:
         return sale_rows()[row.fields["frame_number"]].paid
     entered = row.stage == Stage.BOUGHT and row.days_ago > ENTERED_AFTER_DAYS
-    return row.fields["asking_price"] if entered else None
+    return row.fields["asking_price"] if entered or row.check_alone else None

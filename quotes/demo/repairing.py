@@ -15,10 +15,12 @@ from inventory.stock.models import StockLevel
 from quotes.acceptance.verbs.open_card import open_card_for
 from quotes.demo.rows import BikeRow
 from quotes.quoting.models import Revision
+from workshop.bikes.models import Bike
 from workshop.inspections.models import Inspection
 from workshop.jobcards.afterwards import measures_of
 from workshop.jobcards.models import JobCard, Task, TaskKind, TaskPart, TaskState
 from workshop.jobcards.signing import items_for
+from workshop.jobcards.verbs.open_check import open_check
 from workshop.jobcards.verbs.parts import PartError, draw_part
 from workshop.jobcards.verbs.read import note_readings
 from workshop.jobcards.verbs.release import release_bike
@@ -57,6 +59,16 @@ def repair(row: BikeRow, inspection: Inspection, desk: User, hand: User, checker
             next_check_on=today + NEXT_CHECK,
             told_declined=True,
         )
+
+
+def look_over(bike: Bike, desk: User, checker: User, *, half: bool) -> JobCard:
+    """Open a card for the release check alone; sign half of it, or all of it and let it go."""
+    card = open_check(bike, by=desk)
+    items = list(items_for(bike))
+    with later(Decimal(30)):
+        for item in items[: len(items) // 2] if half else items:
+            sign(card, item, by=checker, key=f"demo-sign-{item.code}")
+        return card if half else release_bike(card, by=checker, key="demo-release")
 
 
 @contextmanager

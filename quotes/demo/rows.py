@@ -11,7 +11,7 @@ from typing import Any
 
 from django.conf import settings
 
-from workshop.bikes.models import Stage
+from workshop.bikes.models import Purpose, Stage
 
 FOLDER = Path(settings.BASE_DIR) / "fixtures" / "demo"
 EQUIPMENT = {"R": "has_rack", "M": "has_mudguards", "L": "has_lights"}
@@ -42,6 +42,12 @@ class BikeRow:
     decision_note: str
     photo: str
     after: tuple[str, ...] = ()
+
+    @property
+    def check_alone(self) -> bool:
+        """Tell whether it is bought, nothing on its quote is done, and it is only looked over."""
+        looked_over = {Stage.IN_WORK, Stage.RELEASED}
+        return self.stage in looked_over and self.fields["purpose"] == Purpose.BUY_IN
 
 
 def read_json(name: str) -> Any:  # noqa: ANN401 - as the file has it

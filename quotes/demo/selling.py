@@ -12,8 +12,8 @@ from quotes.buyin.models import Decision, MarginCheck
 from quotes.buyin.verbs.decide import decide
 from quotes.buyin.verbs.save import save_check
 from quotes.core.margin import MarginInput, Scheme
+from quotes.demo.buying import buy_in
 from quotes.demo.rows import BikeRow
-from quotes.demo.trading import buy_in
 from quotes.quoting.models import Revision
 from quotes.quoting.verbs.send import send
 from quotes.quoting.verbs.start import start_quote
@@ -42,11 +42,11 @@ def carry_on(
     revision = start_quote(inspection, desk)
     if row.stage == Stage.QUOTED:
         return
-    if row.stage in {Stage.BOUGHT, Stage.LEFT, Stage.SOLD}:
+    if row.check_alone or row.stage in {Stage.BOUGHT, Stage.LEFT, Stage.SOLD}:
         check = _decide(row, inspection, manager)
         if paid is not None:
             buy_in(check, paid, manager)
-        if row.stage != Stage.SOLD:
+        if row.stage in {Stage.BOUGHT, Stage.LEFT}:
             return
     send(revision, desk)
     if row.answer:
@@ -58,7 +58,7 @@ def _answer(revision: Revision, row: BikeRow, desk: User) -> None:
     lines = [line for line in revision.lines.all() if line.kind in DECIDABLE and not line.left_out]
     accepted = {line.pk for line in lines if line.importance in YES_TO[row.answer]}
     on = {Stage.ACCEPTED, Stage.IN_WORK, Stage.RELEASED, Stage.SOLD}
-    if not accepted and row.stage in on:
+    if not accepted and row.stage in on and not row.check_alone:
         accepted = {line.pk for line in lines}
     record_answer(
         revision,

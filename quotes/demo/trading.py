@@ -1,4 +1,4 @@
-"""Buys demo bikes into stock and sells them, with all their papers; one of them comes back."""
+"""Sells demo bikes with all their papers; one of them comes back, of another part is paid back."""
 
 from __future__ import annotations
 
@@ -9,7 +9,6 @@ from decimal import Decimal
 
 from django.utils import timezone
 
-from quotes.buyin.models import MarginCheck
 from quotes.demo.rows import BikeRow, DemoError, read_csv
 from quotes.provenance.models import Document, Proof, ProvenanceCheck, RegisterResult
 from quotes.provenance.verbs.conclude import pass_check
@@ -20,11 +19,13 @@ from quotes.provenance.verbs.note_signed import note_signed
 from quotes.provenance.verbs.read_frame import read_frame
 from quotes.provenance.verbs.start import start_check
 from quotes.resale.models import Grade
-from quotes.sales.models import Payment, Purchase, Sale
-from quotes.sales.verbs.buy import Bought, buy
+from quotes.sales.models import Channel, Payment, Purchase, Sale
+from quotes.sales.selectors.left import BIKE
+from quotes.sales.verbs.reduce import PaidBack, reduce_price
 from quotes.sales.verbs.sell import Extra, Sold, sell
 from quotes.sales.verbs.take_back import take_back
 from workshop.bikes.models import Bike, Stage
+from workshop.customers.models import Customer
 from workshop.people.models import User
 from workshop.shop.selectors import current_shop
 
@@ -35,7 +36,10 @@ WARRANTY_MONTHS = 6
 
 @dataclass(frozen=True, slots=True)
 class SaleRow:
-    """How a demo bike was bought and sold; ``days`` lie between, ``taken_back`` says why."""
+    """How a demo bike was bought and sold; ``days`` lie between, ``taken_back`` says why.
+
+    ``paid_back`` is how much of the price was paid back later, and why.
+    """
 
     paid: Decimal
     days: int
@@ -46,6 +50,7 @@ class SaleRow:
     address: str
     along: tuple[Extra, ...]
     taken_back: str
+    paid_back: tuple[Decimal, str] | None
 
 
 def sale_rows() -> dict[str, SaleRow]:
@@ -75,7 +80,14 @@ def _sale_row(row: dict[str, str]) -> SaleRow:
         row["address"],
         tuple(Extra(name, Decimal(price)) for name, price in pairs),
         row["taken_back"],
+        _paid_back(row["paid_back"]),
     )
+
+
+def _paid_back(text: str) -> tuple[Decimal, str] | None:
+    """Return how much was paid back of a price and why: “15=a scratch”."""
+    amount, _, reason = text.partition("=")
+    return (Decimal(amount), reason) if text else None
 
 
 def check_provenance(bike: Bike, desk: User, hand: User) -> ProvenanceCheck:
@@ -95,19 +107,6 @@ def check_provenance(bike: Bike, desk: User, hand: User) -> ProvenanceCheck:
     return pass_check(check, desk)
 
 
-def buy_in(check: MarginCheck, paid: Decimal, manager: User) -> Purchase:
-    """Return the row of the stock book that a purchase opens."""
-    seller = check.bike.customer
-    bought = Bought(
-        bought_on=timezone.localdate(),
-        price=paid,
-        seller_name=seller.name,
-        seller_address=seller.address,
-        payment=Payment.TRANSFER,
-    )
-    return buy(check, bought, by=manager, shop=current_shop())
-
-
 At = Callable[[int], AbstractContextManager[None]]
 """Lets things happen so many days ago."""
 
@@ -123,6 +122,9 @@ def sell_all(rows: Sequence[BikeRow], desk: User, manager: User, at: At) -> None
         if sale.taken_back:
             with at(day - BACK_AFTER_DAYS):
                 _take_back(made, sale.taken_back, manager)
+        if sale.paid_back:
+            with at(day - BACK_AFTER_DAYS):
+                _pay_back(made, *sale.paid_back, manager)
 
 
 def _sell(row: BikeRow, sale: SaleRow, desk: User) -> Sale:
@@ -137,9 +139,24 @@ def _sell(row: BikeRow, sale: SaleRow, desk: User) -> Sale:
         warranty_months=WARRANTY_MONTHS,
         extras=sale.along,
         condition=sale.condition,
+        customer=_customer(sale),
     )
-    purchase = Purchase.objects.get(bike__frame_number=row.fields["frame_number"])
+    frame_number = row.fields["frame_number"]
+    purchase = Purchase.objects.get(bike__frame_number=frame_number, reversal__isnull=True)
     return sell(purchase, sold, by=desk, shop=current_shop())
+
+
+def _customer(sale: SaleRow) -> Customer | None:
+    """Return the record of who buys in the shop; the others stand in the book alone."""
+    if sale.channel != Channel.SHOP or sale.taken_back:
+        return None
+    return Customer(name=sale.buyer, address=sale.address)
+
+
+def _pay_back(sale: Sale, amount: Decimal, reason: str, manager: User) -> None:
+    """Pay part of the price of a bike back today."""
+    paid = PaidBack(sale.lines.get(position=BIKE), amount, timezone.localdate(), reason)
+    reduce_price(sale, paid, by=manager, shop=current_shop())
 
 
 def _take_back(sale: Sale, reason: str, manager: User) -> None:

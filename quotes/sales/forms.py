@@ -12,11 +12,13 @@ from inventory.formfields import PriceField, use_currency
 from quotes.buyin.models import MarginCheck
 from quotes.provenance.models import ProvenanceCheck
 from quotes.resale.models import Grade
-from quotes.sales.models import Channel, Line, Payment, Sale
+from quotes.sales.models import Channel, Line, Payment, Purchase, Sale
 from quotes.sales.selectors.book import FIRST_DAY, LAST_DAY, Days
 from quotes.sales.verbs.buy import Bought
 from quotes.sales.verbs.reduce import PaidBack
 from quotes.sales.verbs.sell import Extra, Sold
+from workshop.customers.choosing import OwnerFields
+from workshop.customers.selectors import customers_with
 from workshop.shop.models import Shop
 
 LONGEST_NAME, LONGEST_ADDRESS = 120, 400
@@ -36,10 +38,10 @@ def address_field(label: str, **more: Any) -> forms.CharField:
     return forms.CharField(label=label, max_length=LONGEST_ADDRESS, widget=widget, **more)
 
 
-def name_field(label: str) -> forms.CharField:
+def name_field(label: str, **more: Any) -> forms.CharField:
     """Return a field for a person's or a firm's name."""
     widget = forms.TextInput(attrs={"autocomplete": "off"})
-    return forms.CharField(label=label, max_length=LONGEST_NAME, widget=widget)
+    return forms.CharField(label=label, max_length=LONGEST_NAME, widget=widget, **more)
 
 
 class BuyForm(forms.Form):
@@ -90,7 +92,13 @@ class BuyForm(forms.Form):
 
 
 def first_purchase(check: MarginCheck, provenance: ProvenanceCheck | None) -> dict[str, Any]:
-    """Return what the form begins with: the decision's price, and who the seller showed to be."""
+    """Return what the form begins with: the decision's price, and who the seller showed to be.
+
+    Where it was entered before and reversed, it begins with what was entered then.
+    """
+    before = Purchase.objects.filter(check_made=check).select_related("seller").last()
+    if before is not None:
+        return _entered_before(before)
     identity = getattr(provenance, "identity", None)
     person = identity or check.bike.customer
     return {
@@ -101,17 +109,40 @@ def first_purchase(check: MarginCheck, provenance: ProvenanceCheck | None) -> di
     }
 
 
-class SellForm(forms.Form):
-    """A sale: the bike's price, its buyer, what goes along."""
+def _entered_before(row: Purchase) -> dict[str, Any]:
+    """Return a purchase as the form has it; a name that was deleted since is empty."""
+    seller = getattr(row, "seller", None)
+    names = ("bought_on", "price", "payment", "seller_invoice", "vat_shown", "unchecked_reason")
+    return {name: getattr(row, name) for name in names} | {
+        "pooled": row.is_pooled,
+        "seller_name": seller.name if seller else "",
+        "seller_address": seller.address if seller else "",
+    }
+
+
+class SellForm(OwnerFields):
+    """A sale: the bike's price, its buyer, what goes along.
+
+    The buyer is a customer found, who may have another name on the invoice, or somebody new.
+    """
 
     sold_on = day_field("Sold on")
     price = PriceField(label="Price of the bike", help_text="As the buyer pays it, VAT included.")
     payment = forms.ChoiceField(label="Paid by", choices=Payment.choices)
-    buyer_name = name_field("Buyer’s name")
+    buyer_name = name_field(
+        "Name on the invoice",
+        required=False,
+        help_text="Empty for a customer found above: their own name and address.",
+    )
     buyer_address = address_field(
         "Buyer’s address",
         required=False,
         help_text="An invoice under the margin scheme must carry it.",
+    )
+    becomes_customer = forms.BooleanField(
+        label="Keep them as a customer",
+        required=False,
+        help_text="The bike stands under their name when it comes back for service.",
     )
     warranty_months = forms.IntegerField(
         label="Warranty, months", min_value=0, max_value=120, initial=USUAL_WARRANTY_MONTHS
@@ -131,8 +162,18 @@ class SellForm(forms.Form):
     )
 
     def __init__(self, *args: Any, shop: Shop, **kwargs: Any) -> None:
-        """Offer lines for what goes along, in the shop's currency."""
+        """Offer the customers found, and lines for what goes along, in the shop's currency."""
         super().__init__(*args, **kwargs)
+        del self.fields["new_name"]
+        self.fields["customer"].label = "Buyer"
+        self.fields["find"].widget.attrs |= {
+            "hx-get": "",
+            "hx-trigger": "input changed delay:300ms",
+            "hx-include": "#customer-choices",
+            "hx-target": "#customer-choices",
+            "hx-swap": "outerHTML",
+        }
+        self.offer_customers(customers_with(str(self["find"].value() or "")))
         for number in range(1, EXTRAS + 1):
             self.fields[f"extra_{number}"] = forms.CharField(
                 label=f"Sold along ({number})", max_length=120, required=False
@@ -143,8 +184,9 @@ class SellForm(forms.Form):
         use_currency(self, shop.currency, shop.locale)
 
     def clean(self) -> dict[str, Any]:
-        """See that each thing sold along has a name and a price."""
+        """See that the buyer is known, and each thing sold along has a name and a price."""
         data = self.cleaned_data
+        self._name_the_buyer(data)
         for number in range(1, EXTRAS + 1):
             name, price = data.get(f"extra_{number}"), data.get(f"extra_{number}_price")
             if name and price is None:
@@ -152,6 +194,20 @@ class SellForm(forms.Form):
             if price is not None and not name:
                 self.add_error(f"extra_{number}", "Say what it is.")
         return data
+
+    def _name_the_buyer(self, data: dict[str, Any]) -> None:
+        """Take the name of the customer chosen, or make a customer of somebody new."""
+        chosen, name = data.get("customer"), data.get("buyer_name", "").strip()
+        if chosen:
+            data["buyer_name"] = name or chosen.name
+            data["buyer_address"] = data.get("buyer_address") or chosen.address
+        elif not name:
+            self.add_error("buyer_name", "Find the customer above, or write the buyer’s name here.")
+        elif data.get("becomes_customer"):
+            new = self.newcomer(name, data.get("new_phone", ""), data.get("new_email", ""))
+            if new:
+                new.address = data.get("buyer_address", "")
+                data["customer"] = new
 
     def extras(self) -> list[tuple[forms.BoundField, forms.BoundField]]:
         """Return the fields of each thing sold along."""
@@ -168,6 +224,8 @@ class SellForm(forms.Form):
             for number in range(1, EXTRAS + 1)
         ]
         extras = tuple(Extra(name, price) for name, price in pairs if name)
+        for name in ("find", "new_phone", "new_email", "becomes_customer"):
+            data.pop(name)
         return Sold(**data | {"condition": Grade(data["condition"])}, extras=extras)
 
 

@@ -11,8 +11,17 @@ from django.utils import timezone
 from quotes.buyin.models import Decision, MarginCheck
 from quotes.buyin.verbs.decide import decide
 from quotes.pool.models import MarginLegend
-from quotes.sales.models import Channel, CreditNote, Payment, Purchase, Reversal, Sale
+from quotes.sales.models import (
+    Channel,
+    CreditNote,
+    Payment,
+    Purchase,
+    Reduction,
+    Reversal,
+    Sale,
+)
 from quotes.sales.verbs.buy import Bought, buy
+from quotes.sales.verbs.reduce import PaidBack, reduce_price
 from quotes.sales.verbs.reverse import reverse_purchase
 from quotes.sales.verbs.sell import Sold, sell
 from quotes.sales.verbs.take_back import take_back
@@ -133,3 +142,11 @@ def reversed_(purchase: Purchase, *, reason: str = "a slip", still_bought: bool 
     """Return what reverses a purchase."""
     by = UserFactory.create(manager=True)
     return reverse_purchase(purchase, reason=reason, still_bought=still_bought, by=by)
+
+
+def reduced(sale: Sale, amount: str = "60", *, position: int = 1, **fields: Any) -> Reduction:
+    """Return the credit note for part of a sale; without a position for part of the bike."""
+    figures: dict[str, Any] = {"reduced_on": dt.date(2026, 3, 20), "reason": "a scratch"}
+    line = sale.lines.get(position=position)
+    paid = PaidBack(line=line, amount=Decimal(amount), **figures | fields)
+    return reduce_price(sale, paid, by=UserFactory.create(manager=True), shop=trading_shop())

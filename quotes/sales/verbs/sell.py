@@ -27,7 +27,9 @@ from quotes.sales.selectors.book import reversal_of
 from quotes.sales.selectors.standing import reasons_not_to_sell, since, standing_sale
 from quotes.sales.wording import legend
 from workshop.bikes.models import Bike, Stage
+from workshop.bikes.verbs.owners import hand_over
 from workshop.bikes.verbs.stages import move_to
+from workshop.customers.models import Customer
 from workshop.people.models import User
 from workshop.shop.models import Shop
 
@@ -45,7 +47,8 @@ class Sold:
     """What is entered of a sale; ``price`` is the bike's, gross.
 
     Without ``fees_net`` the selling fees follow the shop's rule. ``condition`` is the grade it is
-    sold in, for the comparables.
+    sold in, for the comparables. ``customer`` is the buyer's record, one that is not saved yet is
+    saved with the sale: the bike is theirs from then on. Without one only the book names them.
     """
 
     sold_on: dt.date
@@ -58,6 +61,7 @@ class Sold:
     fees_net: Decimal | None = None
     extras: Sequence[Extra] = ()
     condition: Grade = Grade.GOOD
+    customer: Customer | None = None
 
 
 @printed_ahead
@@ -111,6 +115,8 @@ def sell(purchase: Purchase, sold: Sold, *, by: User, shop: Shop) -> Sale:
         line.save()
     keep_invoice(sale, shop)
     note_own_sale(_comparable(sale, bike, sold, by))
+    if sold.customer is not None:
+        hand_over(bike, sold.customer)
     move_to(bike, Stage.SOLD)
     return sale
 

@@ -16,6 +16,7 @@ from quotes.sales.papers import keep_credit_note
 from quotes.sales.pooling import pooled_back
 from quotes.sales.verbs.reduce import since_last
 from workshop.bikes.models import Bike, Stage
+from workshop.bikes.verbs.owners import hand_back
 from workshop.bikes.verbs.stages import move_to
 from workshop.people.models import User
 from workshop.shop.models import Shop
@@ -57,6 +58,7 @@ def take_back(
     )
     keep_credit_note(note, shop)
     forget_own_sale(sale.number)
+    hand_back(bike, sale.at)
     if bike.stage == Stage.SOLD:
         move_to(bike, Stage.BOUGHT if to_bench else Stage.RELEASED)
     return note

@@ -65,9 +65,9 @@ def row(request: HttpRequest, number: str) -> HttpResponse:
     context = {"page": page, "purchase": purchase, "bike": purchase.bike}
     if sees_costs(request):
         standing = page.standing
-        if standing is None:
+        if standing is None and page.reversal is None:
             context["spent"] = spent_so_far(purchase, timezone.localdate(), shop)
-        else:
+        elif standing is not None:
             (context["learned"],) = learned_from([standing], shop)
     return render(request, "quotes/sales/row.html", context)
 
@@ -115,8 +115,15 @@ def sell_page(request: HttpRequest, number: str) -> HttpResponse:
     if page.standing is not None:
         messages.info(request, f"{purchase.bike.stock_no} is sold already.")
         return redirect("sales:row", purchase.number)
-    form = SellForm(posted(request), initial={"sold_on": timezone.localdate()}, shop=shop)
-    if request.method == "POST" and form.is_valid():
+    first = {"sold_on": timezone.localdate()}
+    if "HX-Request" in request.headers:
+        found = SellForm(initial=request.GET.dict(), shop=shop)
+        return render(request, "workshop/bikes/customers.html", {"form": found})
+    looks = "look" in request.POST
+    form = SellForm(
+        None if looks else posted(request), initial=first | request.POST.dict(), shop=shop
+    )
+    if request.method == "POST" and not looks and form.is_valid():
         try:
             sale = sell(purchase, form.sold(), by=person_of(request), shop=shop)
         except SalesError as error:

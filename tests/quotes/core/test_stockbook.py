@@ -1,6 +1,7 @@
 """The scheme of a purchase and a sale, the VAT of it, and the boxes of a return."""
 
 from decimal import Decimal
+from itertools import pairwise
 
 import pytest
 from hypothesis import given
@@ -16,6 +17,7 @@ from quotes.core.stockbook import (
     return_boxes,
     scheme_bought,
     scheme_sold,
+    vat_less,
 )
 from quotes.core.vat import MarginSale, margin_return
 
@@ -149,3 +151,33 @@ def test_what_is_taken_back_leaves_nothing(pairs):
     back = [Dealt(-each.gross, -each.vat) for each in dealt]
     boxes = return_boxes([*dealt, *back], [], margin_scheme=True)
     assert (boxes.box_1, boxes.box_6) == (0, 0)
+
+
+PENCE = st.integers(0, 500_000).map(lambda pence: Decimal(pence) / 100)
+
+
+@given(
+    scheme=st.sampled_from(list(Scheme)),
+    pooled=st.booleans(),
+    bought=PENCE,
+    steps=st.lists(PENCE, min_size=1, max_size=5),
+)
+def test_reductions_take_off_what_was_due_and_no_more(scheme, pooled, bought, steps):
+    """Several together take off what one of the whole would; what is left bears its own VAT."""
+    prices = sorted(steps, reverse=True)
+    rate = Decimal("0.2")
+    off = [
+        vat_less(scheme, before, after, bought, rate, "GBP", pooled=pooled)
+        for before, after in pairwise(prices)
+    ]
+    due, rest = (
+        bike_sold(scheme, each, bought, rate, "GBP", pooled=pooled).vat
+        for each in (prices[0], prices[-1])
+    )
+    assert min(off, default=Decimal(0)) >= 0
+    assert due - sum(off) == rest
+
+
+def test_a_reduction_does_not_raise_the_price():
+    with pytest.raises(ValueError, match="does not rise"):
+        vat_less(Scheme.MARGIN, Decimal(5), Decimal(6), Decimal(1), Decimal("0.2"), "GBP")

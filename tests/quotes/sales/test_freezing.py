@@ -10,20 +10,22 @@ from quotes.sales.models import (
     Paper,
     Party,
     Purchase,
+    Reduction,
     Reversal,
     Sale,
 )
-from tests.factories.sales import bought, decided, in_stock, returned, reversed_, sold
+from tests.factories.sales import bought, decided, in_stock, reduced, returned, reversed_, sold
 
 pytestmark = pytest.mark.django_db
 
-MODELS = (Purchase, Reversal, Sale, Line, CreditNote, Party, Paper)
+MODELS = (Purchase, Reversal, Sale, Line, Reduction, CreditNote, Party, Paper)
 # a column of each that may not be changed
 COLUMNS = {
     Purchase: {"price": 1},
     Reversal: {"reason": "other"},
     Sale: {"price": 1},
     Line: {"gross": 1},
+    Reduction: {"amount": 1},
     CreditNote: {"reason": "other"},
     Party: {"name": "Somebody Else"},
     Paper: {"sha256": "0"},
@@ -33,6 +35,7 @@ COLUMNS = {
 @pytest.fixture
 def sale():
     made = sold()
+    reduced(made)
     returned(made)
     reversed_(bought())
     return made
@@ -55,7 +58,14 @@ def test_the_database_refuses_to_change(sale, model):
 @pytest.mark.postgres
 @pytest.mark.parametrize(
     "table",
-    ["sales_line", "sales_creditnote", "sales_sale", "sales_reversal", "sales_purchase"],
+    [
+        "sales_line",
+        "sales_creditnote",
+        "sales_sale",
+        "sales_reduction",
+        "sales_reversal",
+        "sales_purchase",
+    ],
 )
 def test_postgresql_refuses_to_delete(sale, table):
     with pytest.raises(IntegrityError), transaction.atomic(), connection.cursor() as cursor:
@@ -187,3 +197,45 @@ def test_a_reversal_says_why_and_stands_once():
         Reversal.objects.create(purchase=row, reason="again", **fields)
     with pytest.raises(IntegrityError, match="reversal_says_why"), transaction.atomic():
         Reversal.objects.create(purchase=bought(), reason="", **fields)
+
+
+def a_reduction(sale, **fields):
+    figures = {
+        "number": "CN9998",
+        "line": sale.lines.get(position=1),
+        "reduced_on": sale.sold_on,
+        "reason": "a scratch",
+        "amount": 60,
+        "vat": 10,
+        "left": 840,
+        "by": sale.by,
+    }
+    return Reduction.objects.create(sale=sale, **figures | fields)
+
+
+BAD_REDUCTIONS = [
+    ({"amount": 0, "vat": 0}, "reduction_within_the_line"),
+    ({"left": -1}, "reduction_within_the_line"),
+    ({"vat": 61}, "reduction_vat_in_amount"),
+    ({"reason": ""}, "reduction_says_why"),
+]
+
+
+@pytest.mark.parametrize(("fields", "constraint"), BAD_REDUCTIONS)
+def test_the_database_refuses_what_no_reduction_can_be(fields, constraint):
+    sale = sold()
+    with pytest.raises(IntegrityError, match=constraint), transaction.atomic():
+        a_reduction(sale, **fields)
+
+
+def test_the_database_pays_nothing_back_of_what_was_taken_back():
+    sale = sold()
+    returned(sale)
+    with pytest.raises(DatabaseError, match="was taken back"), transaction.atomic():
+        a_reduction(sale)
+
+
+def test_the_database_reduces_a_line_of_its_own_invoice_only():
+    other = sold()
+    with pytest.raises(DatabaseError, match="its own invoice"), transaction.atomic():
+        a_reduction(sold(), line=other.lines.get(position=1))

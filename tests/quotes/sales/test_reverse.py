@@ -232,7 +232,12 @@ def test_from_the_row_to_entering_it_anew(client):
     assert client.post(address, {"reason": ""}).status_code == 422
     answer = client.post(address, {"reason": "wrong price", "still_bought": "yes"})
     assert answer.url == reverse("sales:buy", args=(row.bike_id,))
-    assert client.get(answer.url).status_code == 200
+    form = client.get(answer.url).context["form"].initial
+    assert (form["price"], form["bought_on"], form["seller_name"]) == (
+        600,
+        row.bought_on,
+        "Ada Moss",
+    )
     page = client.get(reverse("sales:row", args=(row.number,))).content.decode()
     assert "wrong price" in page
     assert "Reversed on 20 May 2026" in page

@@ -146,7 +146,10 @@ def reversed_(purchase: Purchase, *, reason: str = "a slip", still_bought: bool 
 
 def reduced(sale: Sale, amount: str = "60", *, position: int = 1, **fields: Any) -> Reduction:
     """Return the credit note for part of a sale; without a position for part of the bike."""
-    figures: dict[str, Any] = {"reduced_on": dt.date(2026, 3, 20), "reason": "a scratch"}
-    line = sale.lines.get(position=position)
-    paid = PaidBack(line=line, amount=Decimal(amount), **figures | fields)
+    figures: dict[str, Any] = {
+        "line": sale.lines.get(position=position),
+        "reduced_on": dt.date(2026, 3, 20),
+        "reason": "a scratch",
+    }
+    paid = PaidBack(amount=Decimal(amount), **figures | fields)
     return reduce_price(sale, paid, by=UserFactory.create(manager=True), shop=trading_shop())

@@ -6,6 +6,7 @@ from django.db import transaction
 
 from quotes.buyin.models import Decision, MarginCheck
 from quotes.quoting.trail import signed
+from quotes.sales.selectors.standing import stock_of
 from workshop.bikes.models import Bike, Purpose, Stage
 from workshop.bikes.verbs.stages import move_to
 from workshop.people.models import User
@@ -22,8 +23,8 @@ def decide(check: MarginCheck, decision: Decision, *, note: str, by: User) -> Ma
     """Keep the decision and move the bike to where it belongs then.
 
     Raises:
-        DecisionError: it was decided before, a newer check stands, or a decision against the
-            verdict has no note.
+        DecisionError: it was decided before, a newer check stands, a decision against the
+            verdict has no note, or a bike to be left stands in the stock book.
         StageError: the bike cannot be bought or left from the stage it is at.
     """
     row = MarginCheck.objects.select_for_update(of=("self",)).get(pk=check.pk)
@@ -36,6 +37,11 @@ def decide(check: MarginCheck, decision: Decision, *, note: str, by: User) -> Ma
         raise DecisionError("There is a newer margin check of this bike. Decide on that one.")
     if against_verdict(row.verdict, decision) and not note.strip():
         raise DecisionError("This goes against the verdict. Write a note that says why.")
+    here = stock_of(row.bike) if decision == Decision.LEAVE else None
+    if here is not None:
+        raise DecisionError(
+            f"It stands in the stock book as {here}. If it was not bought, reverse that entry."
+        )
     move_to(row.bike, STAGES[decision])
     if decision == Decision.BUY:
         _take_for_our_own(row.bike)

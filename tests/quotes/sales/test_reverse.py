@@ -7,6 +7,7 @@ import pytest
 from django.urls import reverse
 
 from quotes.buyin.models import Decision, MarginCheck
+from quotes.buyin.verbs.decide import DecisionError
 from quotes.core.periods import Period
 from quotes.pool.models import PoolEntry
 from quotes.pool.selectors import entries_in, stands_in_pool
@@ -94,6 +95,15 @@ def test_quoted_since_it_stays_where_that_brought_it():
 def test_a_bike_that_stood_nowhere_else_does_not_step_back():
     with pytest.raises(StageError, match="not known where"):
         step_back(BikeFactory.create(stage=Stage.BOUGHT))
+
+
+def test_a_bike_in_stock_is_not_left_but_reversed():
+    row = bought()
+    with pytest.raises(DecisionError, match=r"as S0001\. If it was not bought, reverse"):
+        decided(row.bike, decision=Decision.LEAVE)
+    reversed_(row, still_bought=False)
+    decided(row.bike, decision=Decision.LEAVE)
+    assert Bike.objects.get().stage == Stage.LEFT
 
 
 # what stands in the way

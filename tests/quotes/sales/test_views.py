@@ -61,7 +61,9 @@ SALE = {
 def test_a_purchase_is_entered(manager):
     check = decided()
     url = reverse("sales:buy", args=(check.bike_id,))
-    assert "has not been checked" in body(manager.get(url))
+    page = body(manager.get(url))
+    assert "has not been checked" in page
+    assert reverse("provenance:start", args=(check.bike_id,)) in page
     answer = manager.post(url, PURCHASE)
     row = Purchase.objects.get()
     assert answer.headers["Location"] == reverse("sales:row", args=(row.number,))

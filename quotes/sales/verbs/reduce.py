@@ -11,6 +11,7 @@ from django.utils import timezone
 
 from inventory.core.money import ZERO, format_money, quantise
 from inventory.numbering.verbs.next_number import next_number
+from inventory.paper.ahead import printed_ahead
 from quotes.core.margin import Scheme
 from quotes.core.stockbook import vat_less
 from quotes.resale.verbs.own_sale import reprice_own_sale
@@ -34,6 +35,7 @@ class PaidBack:
     reason: str
 
 
+@printed_ahead
 @transaction.atomic
 def reduce_price(sale: Sale, paid: PaidBack, *, by: User, shop: Shop) -> Reduction:
     """Return the credit note for part of a sale, made and kept.

@@ -4,9 +4,9 @@ import pytest
 
 from inventory.paper.press import pdf_of
 from quotes.sales.models import Paper
-from quotes.sales.papers import credit_note_html, invoice_html, receipt_html
+from quotes.sales.papers import credit_note_html, invoice_html, receipt_html, reduction_html
 from tests.factories.paper import watched_press
-from tests.factories.sales import bought, released, returned, sold, trading_shop
+from tests.factories.sales import bought, reduced, released, returned, sold, trading_shop
 
 pytestmark = pytest.mark.django_db(transaction=True)
 
@@ -25,3 +25,12 @@ def test_receipt_invoice_and_credit_note(monkeypatch):
     kept = [Paper.objects.get(**{of: row}) for of, row in rows.items()]
     assert [bytes(each.pdf) for each in kept] == [pdf_of(page) for page in pages]
     assert (purchase.receipt_no, sale.number, note.number) == ("PR0001", "SI0001", "CN0001")
+
+
+def test_the_credit_note_for_part_of_a_sale(monkeypatch):
+    sale = sold()
+    held = watched_press(monkeypatch)
+    note = reduced(sale)
+    assert held == [False]
+    page = reduction_html(note, sale.purchase.bike, trading_shop())
+    assert bytes(note.paper.pdf) == pdf_of(page)

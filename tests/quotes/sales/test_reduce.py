@@ -1,12 +1,10 @@
 """Part of a price paid back after the sale: the VAT of each scheme, the book, the papers, pages."""
 
 import datetime as dt
-import io
 from decimal import Decimal
 
 import pytest
 from django.urls import reverse
-from pypdf import PdfReader
 
 from quotes.pool.models import EntryKind, PoolEntry, PoolReturn
 from quotes.pool.selectors import current_pool, pool_page
@@ -25,6 +23,7 @@ from tests.factories.people import sign_in
 from tests.factories.pool import british_pool, entry
 from tests.factories.provenance import rules
 from tests.factories.sales import LEGEND, in_stock, reduced, returned, sold, trading_shop
+from tests.pdfs import words_of
 from workshop.bikes.models import Bike, Stage
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("shop")]
@@ -37,11 +36,6 @@ LOCK = [Extra("Lock", Decimal(36))]
 def ordinary(**fields):
     """Return a bike sold under ordinary VAT."""
     return sold(in_stock(price="600", seller_invoice="77", vat_shown=True), **fields)
-
-
-def text_of(paper):
-    pages = PdfReader(io.BytesIO(bytes(paper.pdf))).pages
-    return " ".join(" ".join(page.extract_text() for page in pages).split())
 
 
 # the VAT of each scheme
@@ -154,7 +148,7 @@ def test_taking_back_pays_what_is_left_and_says_so():
     sale = sold(in_stock(price="600"), price="900", extras=LOCK)
     reduced(sale, "60")
     note = returned(sale)
-    text = text_of(Paper.objects.get(credit_note=note))
+    text = words_of(Paper.objects.get(credit_note=note).pdf)
     for words in ("£876.00", "£840.00", "Paid back before: £60.00, with CN0001", LEGEND):
         assert words in text
     sums = book_of(ALL).sums
@@ -300,7 +294,7 @@ def test_the_buyers_name_is_due_from_the_last_day():
 
 def test_the_credit_note_under_the_margin_scheme_shows_no_vat():
     made = reduced(sold(price="900"), "60")
-    text = text_of(made.paper)
+    text = words_of(made.paper.pdf)
     for words in ("Credit note", "CN0001", "For part of invoice SI0001", "£60.00", "a scratch"):
         assert words in text
     assert LEGEND in text
@@ -309,12 +303,12 @@ def test_the_credit_note_under_the_margin_scheme_shows_no_vat():
 
 def test_the_credit_note_under_ordinary_vat_shows_it():
     made = reduced(ordinary(price="900"), "60")
-    assert "£50.00 without it, £10.00 VAT, £60.00 together" in text_of(made.paper)
+    assert "£50.00 without it, £10.00 VAT, £60.00 together" in words_of(made.paper.pdf)
 
 
 def test_that_of_something_sold_along_bears_no_words_of_the_margin_scheme():
     made = reduced(sold(price="900", extras=LOCK), "12", position=2)
-    text = text_of(made.paper)
+    text = words_of(made.paper.pdf)
     assert LEGEND not in text
     assert "£10.00 without it, £2.00 VAT, £12.00 together" in text
 

@@ -130,9 +130,9 @@ class SellForm(OwnerFields):
     price = PriceField(label="Price of the bike", help_text="As the buyer pays it, VAT included.")
     payment = forms.ChoiceField(label="Paid by", choices=Payment.choices)
     buyer_name = name_field(
-        "Name on the invoice",
+        "Buyer’s name",
         required=False,
-        help_text="Empty for a customer found above: their own name and address.",
+        help_text="As the invoice has it. Empty for a customer found above: their own.",
     )
     buyer_address = address_field(
         "Buyer’s address",

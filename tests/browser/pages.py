@@ -107,6 +107,8 @@ def of_sales() -> dict[str, str]:
         "sold": reverse("sales:row", args=(sale.purchase.number,)),
         "to sell": reverse("sales:sell", args=(here.number,)),
         "to take back": reverse("sales:take_back", args=(sale.number,)),
+        "to pay part back": reverse("sales:reduce", args=(sale.number,)),
+        "to reverse": reverse("sales:reverse", args=(here.number,)),
         "to enter": reverse("sales:buy", args=(check.bike_id,)),
     }
 

@@ -112,8 +112,9 @@ def sell_page(request: HttpRequest, number: str) -> HttpResponse:
     """Sell a bike out of stock."""
     purchase = get_object_or_404(purchases_for_page(), number=number)
     page, shop = row_page(purchase), shop_of(request)
-    if page.standing is not None:
-        messages.info(request, f"{purchase.bike.stock_no} is sold already.")
+    if page.standing is not None or page.reversal is not None:
+        what = f"{purchase} was reversed" if page.reversal else f"{purchase.bike.stock_no} is sold"
+        messages.info(request, f"{what} already.")
         return redirect("sales:row", purchase.number)
     first = {"sold_on": timezone.localdate()}
     if "HX-Request" in request.headers:

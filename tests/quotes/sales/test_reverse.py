@@ -253,6 +253,8 @@ def test_from_the_row_to_entering_it_anew(client):
     assert "Reversed on 20 May 2026" in page
     assert address not in page
     assert "“bought in”, not released" not in page
+    sell_it = client.get(reverse("sales:sell", args=(row.number,)), follow=True)
+    assert "S0001 was reversed already" in sell_it.content.decode()
 
 
 def test_what_stands_in_the_way_is_said_before_anything_is_asked(client):

@@ -15,7 +15,7 @@ from django.template.loader import render_to_string
 from quotes.sales.models import CreditNote, Line, Paper, Purchase, Reduction, Sale
 from quotes.sales.selectors.left import BIKE, LineLeft, lines_left
 from workshop.bikes.models import Bike
-from workshop.shop.models import Shop
+from workshop.shop.models import Shop, VatScheme
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,9 +81,15 @@ def reduction_html(note: Reduction, bike: Bike, shop: Shop) -> str:
         **_note_context(note, note.sale, shop),
         "bike": bike,
         "part": True,
-        "legend": note.sale.legend if note.line.position == BIKE else "",
+        "legend": _legend_of(note),
     }
     return _html("print/invoice.html", shop, note.reduced_on, context)
+
+
+def _legend_of(note: Reduction) -> str:
+    """Return the words for part of a sale: those of the margin scheme are for the bike alone."""
+    along = note.line.position != BIKE
+    return "" if along and note.sale.scheme == VatScheme.MARGIN else note.sale.legend
 
 
 def _note_context(note: CreditNote | Reduction, sale: Sale, shop: Shop) -> dict[str, Any]:

@@ -169,11 +169,6 @@ class Incoming(models.Model):
         """Return how far it is read."""
         return 100 if self.state == State.READ else min(99, self.offset * 100 // max(self.size, 1))
 
-    @property
-    def rows_fine(self) -> int:
-        """Return how many rows were read without anything wrong."""
-        return sum(self.counts.values())
-
     def clear_folder(self) -> None:
         """Delete what was unpacked."""
         shutil.rmtree(self.folder, ignore_errors=True)

@@ -59,11 +59,6 @@ class Outcome:
         """Return the kind of notice that the verdict is shown as."""
         return VERDICTS[self.verdict.word][1]
 
-    @property
-    def to_target(self) -> Decimal:
-        """Return by how much the profit is above the target, or below it as a negative."""
-        return self.result.profit - self.given.target_profit
-
 
 def outcome_of(given: MarginInput, basis: Basis) -> Outcome:
     """Return what the figures come to for a bike."""

@@ -63,11 +63,6 @@ class Work:
         return self.free + sum(each.minutes for each in self.held) + self.last
 
     @property
-    def held_until(self) -> dt.date | None:
-        """Return the day on which the last of what it awaits is there."""
-        return max((each.until for each in self.held), default=None)
-
-    @property
     def chance(self) -> float:
         """Return the fraction of cases in which all that it awaits is there on its day.
 

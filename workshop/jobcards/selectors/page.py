@@ -84,11 +84,6 @@ class TaskRow:
         return [each for each in self.parts if each.to_draw]
 
     @property
-    def torque_read(self) -> AfterReading | None:
-        """Return the torque that was reached last."""
-        return next((each for each in self.readings if each.is_torque), None)
-
-    @property
     def measured(self) -> list[AfterReading]:
         """Return what else was read last."""
         return [each for each in self.readings if not each.is_torque]

@@ -95,8 +95,3 @@ class SheetPaper:
         """Return the title of the document."""
         bike = f"{self.bike.make} {self.bike.model}".strip()
         return f"Release sheet {self.card.number}: {bike}"
-
-    @property
-    def signers(self) -> tuple[str, ...]:
-        """Return who signed, each once."""
-        return tuple(dict.fromkeys(each.by for each in self.signed))

@@ -14,6 +14,8 @@ from inventory.stock.models import (
     StockMovement,
     Stocktake,
 )
+from inventory.stock.verbs.approve_stocktake import approve_stocktake
+from inventory.stock.verbs.note_count import note_count
 from inventory.stock.verbs.reserve import reserve
 from tests.asking import text_of
 from tests.factories.people import UserFactory, sign_in
@@ -102,3 +104,14 @@ def test_a_closed_stocktake_takes_no_count(manager):
     response = manager.post(page, {"part": part.pk, "counted": "1"})
     assert response.status_code == 422
     assert not taking.counts.exists()
+
+
+def test_a_stocktake_stays_as_it_was_approved_first(manager):
+    part = stocked(3, place="A1")
+    taking = Stocktake.objects.create(place="A1", started_by=manager.person)
+    note_count(taking, part, counted=D(2), by=manager.person)
+    assert len(approve_stocktake(taking, by=manager.person)) == 1
+    taking.refresh_from_db()
+    assert approve_stocktake(taking, by=UserFactory.create(manager=True)) == []
+    fresh = Stocktake.objects.get()
+    assert (fresh.closed_by, fresh.closed_at) == (manager.person, taking.closed_at)

@@ -63,12 +63,14 @@ def change_hand_line(
 
     Raises:
         FrozenError: the revision has been issued.
-        LineError: the reason is missing, or the line was worked out.
+        LineError: the reason is missing, the line was worked out, or somebody has removed it.
         CannotPriceError: the catalogue lacks something that the price needs.
     """
     draft = locked_draft(line.revision)
     if line.kind != LineKind.HAND:
         raise LineError("This line was worked out: change its quantity or price.")
+    if not draft.lines.filter(pk=line.pk).exists():
+        raise LineError("Somebody has removed this line meanwhile. Add it anew if it is wanted.")
     line.revision = draft
     write(line, values, findings, by)
     return reprice(draft, by=by)

@@ -39,11 +39,12 @@ def choose(
 
     Raises:
         FrozenError: the revision has been issued.
-        CannotChooseError: the remedy is not one for this finding, or a reason is missing.
+        CannotChooseError: the remedy is not one for this finding, a reason is missing, or the
+            finding was taken off the draft meanwhile.
         CannotPriceError: the catalogue lacks something that the price needs.
     """
     draft = locked_draft(row.revision)
-    row = QuotedFinding.objects.select_related("finding__fault").get(pk=row.pk)
+    row = _fresh(row)
     row.revision = draft
     if no_work_reason and remedy is not None:
         raise CannotChooseError("Choose a remedy, or say why no work is offered: not both.")
@@ -68,6 +69,15 @@ def usual_importance(row: QuotedFinding) -> Importance:
     """Return how long a finding may wait if nobody says otherwise."""
     own = row.finding.fault.importance
     return Importance(own) if own else IMPORTANCE_OF[Judgement(row.judgement)]
+
+
+def _fresh(row: QuotedFinding) -> QuotedFinding:
+    """Return the finding as it stands on the draft now, which must be locked."""
+    rows = QuotedFinding.objects.select_related("finding__fault")
+    fresh: QuotedFinding | None = rows.filter(pk=row.pk).first()
+    if fresh is None:
+        raise CannotChooseError(f"“{row.title}” is on the draft no more. Load the page anew.")
+    return fresh
 
 
 def _refuse_stranger(row: QuotedFinding, remedy: Remedy) -> None:

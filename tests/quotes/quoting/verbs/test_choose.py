@@ -4,7 +4,7 @@ from decimal import Decimal
 
 import pytest
 
-from quotes.quoting.models import FrozenError
+from quotes.quoting.models import FrozenError, QuotedFinding
 from quotes.quoting.verbs.choose import CannotChooseError, choose
 from quotes.quoting.verbs.send import send
 from tests.factories import quotes as made
@@ -79,6 +79,12 @@ def test_a_remedy_no_longer_in_use_is_refused(row, manager):
     retired.save()
     with pytest.raises(CannotChooseError):
         choose(row, remedy=retired, importance="should", by=manager)
+
+
+def test_a_finding_taken_off_the_draft_meanwhile_says_so(row, manager):
+    QuotedFinding.objects.get(pk=row.pk).delete()
+    with pytest.raises(CannotChooseError, match="on the draft no more"):
+        choose(row, remedy=row.remedy, importance=row.importance, by=manager)
 
 
 def test_nothing_is_chosen_on_a_sent_revision(row, manager):

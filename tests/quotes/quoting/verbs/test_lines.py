@@ -133,6 +133,14 @@ def test_a_line_by_hand_is_changed_as_a_whole(draft, manager):
     assert changed.findings.get() == row
 
 
+def test_a_line_that_was_removed_meanwhile_does_not_come_back(draft, manager):
+    line = add_line(draft, values=values(), by=manager).lines.get(kind="hand")
+    remove_line(Line.objects.get(pk=line.pk), by=manager)
+    with pytest.raises(LineError, match="removed this line"):
+        change_hand_line(line, values=values(), by=manager)
+    assert not draft.lines.filter(kind="hand").exists()
+
+
 def test_a_line_by_hand_is_removed_and_its_history_stays(draft, manager):
     line = add_line(draft, values=values(), by=manager).lines.get(kind="hand")
     again = remove_line(line, manager)

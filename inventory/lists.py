@@ -15,6 +15,8 @@ from django_tables2 import RequestConfig, Table
 from inventory.exporting.answering import KINDS, as_file, asked_for
 
 ROWS_A_PAGE = 25
+MANY_ROWS = 20_000
+"""A workbook of more takes longer than anybody waits without being told."""
 LONGEST_PAGE_NUMBER = 10
 MOST_WORDS = 12
 Row = TypeVar("Row", bound=Model)
@@ -73,6 +75,7 @@ def show_list(
         if kind := asked_for(request):
             return as_file(request, table, kind)
         table.export_kinds = KINDS
+        table.export_takes_long = table.paginator.count > MANY_ROWS
     return render(request, template, context, status=status)
 
 

@@ -12,11 +12,13 @@ from collections.abc import Callable, Iterator
 from decimal import Decimal
 from typing import Any
 
+from django.core.exceptions import FieldDoesNotExist
 from django.utils import timezone
 from django.utils.html import strip_tags
 from django.utils.safestring import SafeString
-from django_tables2 import Column, DateColumn, DateTimeColumn, Table
+from django_tables2 import Column, DateColumn, DateTimeColumn, ManyToManyColumn, Table
 from django_tables2.columns import BoundColumn
+from django_tables2.columns.linkcolumn import BaseLinkColumn
 from django_tables2.data import TableQuerysetData
 from django_tables2.rows import BoundRow
 from django_tables2.utils import signature
@@ -83,7 +85,29 @@ def _reader(column: BoundColumn, table: Table) -> Reader:
         )
         return found
 
-    return read
+    def read_plainly(row: BoundRow) -> Cell:
+        value = getattr(row.record, column.accessor, None)
+        if callable(value):
+            return read(row)
+        return None if value in column.column.empty_values else cell(row, value)
+
+    return read_plainly if _is_plain(column, table) else read
+
+
+def _is_plain(column: BoundColumn, table: Table) -> bool:
+    """Tell whether a column shows what the records hold under its name, without words of choices.
+
+    Most do; the way around django-tables2's search for related records is three times as short.
+    """
+    data = table.data
+    special = isinstance(column.column, ManyToManyColumn | BaseLinkColumn)
+    if special or not isinstance(data, TableQuerysetData) or not column.accessor.isidentifier():
+        return False
+    try:
+        field = data.data.model._meta.get_field(column.accessor)
+    except FieldDoesNotExist:
+        return "__" not in column.accessor
+    return not getattr(field, "choices", None)
 
 
 def _told(column: BoundColumn, table: Table) -> Call | None:

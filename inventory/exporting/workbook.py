@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterable, Sequence
 from decimal import Decimal
+from functools import cache
 from typing import IO, Any
 
 from babel import Locale
@@ -100,6 +101,7 @@ def write_workbook(
             sheets.add(row)
 
 
+@cache
 def money_format(currency: str, locale: str) -> str:
     """Return the format by which a spreadsheet shows an amount as the shop writes it."""
     pattern = str(Locale.parse(locale).currency_formats["standard"].pattern).partition(";")[0]

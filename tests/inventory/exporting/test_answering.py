@@ -101,6 +101,14 @@ def test_a_file_has_the_rows_of_all_pages_in_the_order_of_the_page(manager, quer
     assert [[plainly(cell) for cell in row] for row in sheet_of_it] == rows
 
 
+@pytest.mark.parametrize(("most", "told"), [(3, False), (2, True)])
+def test_it_is_said_where_a_workbook_takes_a_while(manager, monkeypatch, most, told):
+    monkeypatch.setattr("inventory.lists.MANY_ROWS", most)
+    some_parts(3)
+    page = manager.get(STOCK).content.decode()
+    assert ("sent once it is whole, which takes a while" in page) is told
+
+
 def plainly(cell):
     """Return a workbook's cell as CSV has it; amounts here are of the stock's value."""
     if cell is None:

@@ -150,6 +150,11 @@ class Incoming(models.Model):
         return self.name
 
     @property
+    def rows_read(self) -> int:
+        """Return how many rows were read below the one with the columns' names."""
+        return max(self.row - self.head_row, 0)
+
+    @property
     def folder(self) -> Path:
         """Return where the file is unpacked."""
         return Path(self.file.path).with_suffix(".unpacked")

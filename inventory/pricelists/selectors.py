@@ -29,6 +29,8 @@ SENTENCES = {
     Difference.OTHERWISE: "other name, pack or GTIN",
     Difference.SAME: "unchanged",
 }
+MANY = {"suspicious jump": "suspicious jumps"}
+"""What is called otherwise where there are several."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,7 +106,11 @@ def tabs_of(incoming: Incoming, shown: str) -> list[Tab]:
     kinds = [(str(key), SENTENCES[key], counts[str(key)]) for key in Difference]
     kinds.append((VANISHED, "no longer in the list", incoming.vanished))
     kinds.append((WRONG, "with something wrong", incoming.wrong))
-    return [Tab(key, label, count, key == shown) for key, label, count in kinds if count]
+    return [
+        Tab(key, MANY.get(label, label) if count > 1 else label, count, key == shown)
+        for key, label, count in kinds
+        if count
+    ]
 
 
 def first_tab(incoming: Incoming) -> str:

@@ -9,7 +9,7 @@ from django.urls import reverse
 
 from inventory.pricelists.models import Incoming, Mapping, State
 from inventory.suppliers.models import SupplierPart
-from tests.asking import queries_of
+from tests.asking import queries_of, text_of
 from tests.factories.people import sign_in
 from tests.factories.shop import ShopFactory
 from tests.factories.suppliers import ArticleFactory, SupplierFactory, csv_of, read, sent, settled
@@ -169,6 +169,15 @@ def test_what_is_to_be_decided_is_asked_before_applying(manager, supplier):
     assert "suspicious jumps and choose" in answer.content.decode()
     answer = manager.post(page("apply", incoming), {"leave_wrong": "on", "jumps": "take"})
     assert answer.status_code == 302
+
+
+def test_rows_and_jumps_are_counted_as_the_list_has_them(manager, supplier):
+    jumps = [("D", "Dear", 99, "", "", ""), ("S", "Same", 99, "", "", "")]
+    one, two = (read(supplier, csv_of(rows)) for rows in (jumps[:1], jumps))
+    for incoming, words in ((one, "1 suspicious jump "), (two, "2 suspicious jumps ")):
+        text = text_of(manager.get(page("page", incoming)))
+        assert words in text
+        assert f"<dt>Rows read</dt> <dd>{words[0]}</dd>" in text
 
 
 def test_a_list_that_is_outdated_is_read_again(manager, supplier):

@@ -25,8 +25,8 @@ def a_key() -> str:
 
 
 def days_ago(days: float) -> dt.datetime:
-    """Return a time that lies some days back."""
-    return timezone.now() - dt.timedelta(days=days)
+    """Return the same time of day some days back, also where the clocks were changed since."""
+    return timezone.localtime() - dt.timedelta(days=days)
 
 
 def booked(days: float) -> dict[str, Any]:

@@ -13,7 +13,7 @@ from tests.asking import text_of
 from tests.factories.parts import PartFactory
 from tests.factories.people import UserFactory
 from tests.factories.purchasing import came, ordered, sold, used_daily
-from tests.factories.stock import a_key, stocked, take
+from tests.factories.stock import a_key, days_ago, stocked, take
 from tests.factories.suppliers import SupplierFactory
 from tests.inventory.purchasing.addresses import POINTS, SETTINGS
 
@@ -39,7 +39,7 @@ def test_a_lead_time_is_measured_from_five_orders_on(manager, monkeypatch):
     supplier = SupplierFactory.create(lead_days=30)
     part = used_daily(PartFactory.create())
     article = sold(part, supplier=supplier)
-    past = timezone.now() - dt.timedelta(days=6)
+    past = days_ago(6)
     for number in range(5):
         with monkeypatch.context() as patched:
             patched.setattr(timezone, "now", lambda: past)

@@ -15,11 +15,15 @@ P = ParamSpec("P")
 
 @dataclass(frozen=True, slots=True)
 class Action:
-    """A button that a panel adds to the head of the page; ``post`` sends instead of opening."""
+    """A button that a panel adds to the head of the page; ``post`` sends instead of opening.
+
+    At the stages in ``next_at`` it is what is to be done next, and stands out before the others.
+    """
 
     label: str
     url: str
     post: bool = False
+    next_at: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True, slots=True)

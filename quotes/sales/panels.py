@@ -15,11 +15,13 @@ from quotes.sales.selectors.standing import (
     reasons_not_to_sell,
     standing_sale,
 )
-from workshop.bikes.models import Bike, Purpose
+from workshop.bikes.models import Bike, Purpose, Stage
 from workshop.bikes.panels import Action, Panel
 from workshop.people import panels as home
 from workshop.people.policy import allowed
 from workshop.people.selectors import person_of
+
+TO_ENTER = frozenset({Stage.BOUGHT, Stage.RELEASED})
 
 
 def stock_panel(request: HttpRequest, bike: Bike) -> Panel | None:
@@ -36,11 +38,13 @@ def stock_panel(request: HttpRequest, bike: Bike) -> Panel | None:
     actions: list[Action] = []
     reasons: list[str] = []
     if waiting and allowed(role, "sales:buy", "POST"):
-        actions.append(Action("Enter the purchase", reverse("sales:buy", args=(bike.pk,))))
+        url = reverse("sales:buy", args=(bike.pk,))
+        actions.append(Action("Enter the purchase", url, next_at=TO_ENTER))
     if purchase and not (sale or waiting or gone):
         reasons = reasons_not_to_sell(bike)
         if not reasons and allowed(role, "sales:sell", "POST"):
-            actions.append(Action("Sell it", reverse("sales:sell", args=(purchase.number,))))
+            url = reverse("sales:sell", args=(purchase.number,))
+            actions.append(Action("Sell it", url, next_at=frozenset({Stage.RELEASED})))
     context = {
         "purchase": purchase,
         "waiting": waiting,

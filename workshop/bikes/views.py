@@ -15,7 +15,7 @@ from inventory.formfields import use_currency
 from inventory.history import history_of
 from inventory.lists import listing, show_list
 from inventory.scanning import scanned
-from workshop.bikes.actions import actions_for
+from workshop.bikes.actions import actions_for, next_of, waits_for
 from workshop.bikes.fitting import fit_of, known_of, offers_for, pad_shapes
 from workshop.bikes.forms import BikeForm, already_here
 from workshop.bikes.models import Bike
@@ -170,10 +170,13 @@ def detail(request: HttpRequest, pk: int) -> HttpResponse:
     """Show a bike: its facts, what is to be done next, what other rooms know of it."""
     bike = get_object_or_404(bike_for_page(pk))
     panels = panels_for(request, bike)
+    actions = actions_for(request, bike, panels)
     price_hidden = () if sees_asking_price(request) else ("asking_price",)
     context = {
         "bike": bike,
-        "actions": actions_for(request, bike, panels),
+        "actions": actions,
+        "next_action": next_of(bike, actions),
+        "waits_for": waits_for(bike),
         "panels": [(panel, panel.html(request)) for panel in panels],
         "sizes": known_of(fit_of(bike)),
         "offers": offers_for(bike),

@@ -5,12 +5,14 @@ from __future__ import annotations
 from django.http import HttpRequest
 from django.urls import reverse
 
-from workshop.bikes.models import Bike
+from workshop.bikes.models import Bike, Stage
 from workshop.bikes.panels import Action, Panel
 from workshop.inspections.models import Inspection
 from workshop.inspections.selectors import drawing_of, latest_inspection, walk_of
 from workshop.people.policy import allowed
 from workshop.people.selectors import person_of
+
+TO_INSPECT = frozenset({Stage.BOOKED_IN, Stage.INSPECTING})
 
 
 def inspection_panel(request: HttpRequest, bike: Bike) -> Panel:
@@ -37,6 +39,7 @@ def _actions(role: str, bike: Bike, inspection: Inspection | None) -> tuple[Acti
         return ()
     if inspection and inspection.finished_at is None:
         address = reverse("inspections:overview", args=(inspection.pk,))
-        return (Action("Go on with the inspection", address),)
+        return (Action("Go on with the inspection", address, next_at=TO_INSPECT),)
     words = "Inspect it again" if inspection else "Start the inspection"
-    return (Action(words, reverse("inspections:start", args=(bike.pk,)), post=True),)
+    url = reverse("inspections:start", args=(bike.pk,))
+    return (Action(words, url, post=True, next_at=TO_INSPECT),)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from django.http import HttpRequest
 from django.urls import reverse
 
-from workshop.bikes.models import Bike
+from workshop.bikes.models import Bike, Stage
 from workshop.bikes.panels import Action, Panel
 from workshop.jobcards.models import TimeSpan
 from workshop.jobcards.selectors import open_cards
@@ -25,7 +25,7 @@ def bike_panel(request: HttpRequest, bike: Bike) -> Panel | None:
     if card is None:
         return check_panel(request, bike)
     url = reverse("jobcards:card", args=(card.pk,))
-    actions = (Action(f"Job card {card}", url),)
+    actions = (Action(f"Job card {card}", url, next_at=frozenset({Stage.IN_WORK, Stage.BOUGHT})),)
     template = "workshop/jobcards/bike_panel.html"
     return Panel("Job card", template, {"card": card}, order=5, actions=actions)
 
@@ -37,7 +37,8 @@ def check_panel(request: HttpRequest, bike: Bike) -> Panel | None:
         return None
     reasons = reasons_not_to_check(bike)
     url = reverse("jobcards:open_check", args=(bike.pk,))
-    actions = () if reasons else (Action("Look it over and release it", url, post=True),)
+    look = Action("Look it over and release it", url, post=True, next_at=frozenset({Stage.BOUGHT}))
+    actions = () if reasons else (look,)
     template = "workshop/jobcards/check_panel.html"
     return Panel("Release check", template, {"reasons": reasons}, order=30, actions=actions)
 

@@ -26,15 +26,15 @@ WAITS_FOR = {
     Stage.RELEASED: "Ready to be fetched.",
     Stage.REFUSED: "Nothing is to be done on it: ready to be fetched.",
     Stage.BOUGHT: "Waits to be made ready and released.",
-    Stage.LEFT: "Not bought: it goes back to its seller.",
-    Stage.SOLD: "Sold: nothing is left to be done.",
+    Stage.LEFT: "Goes back to its seller.",
+    Stage.SOLD: "Nothing is left to be done.",
 }
 
 
 def waits_for(bike: Bike) -> str:
     """Return in a sentence what a bike waits for."""
     if bike.stage == Stage.RELEASED and bike.purpose == Purpose.BUY_IN:
-        return "Released for sale."
+        return "Ready to be sold."
     return WAITS_FOR[Stage(bike.stage)]
 
 

@@ -17,7 +17,7 @@ def test_every_stage_says_what_it_waits_for(stage):
 
 def test_a_bike_of_the_shops_own_is_released_for_sale_not_to_be_fetched():
     assert waits_for(Bike(stage=Stage.RELEASED, purpose=Purpose.REPAIR)) == "Ready to be fetched."
-    assert waits_for(Bike(stage=Stage.RELEASED, purpose=Purpose.BUY_IN)) == "Released for sale."
+    assert waits_for(Bike(stage=Stage.RELEASED, purpose=Purpose.BUY_IN)) == "Ready to be sold."
 
 
 def test_only_a_first_button_that_is_meant_for_the_stage_stands_out():

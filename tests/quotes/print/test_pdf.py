@@ -101,7 +101,7 @@ def test_shared_work_is_charged_once_and_says_for_which_findings():
 def test_what_sundries_are_is_said_beside_them():
     made = RevisionBuilder()
     made.line("Sundries", "1.20", kind=LineKind.SUNDRY)
-    assert "Sundries, should do grease, cable ends, cleaning £1.20" in reading.text_of(
+    assert "Sundries, should do grease, cable ends, cleaning £1.20" in words_of(
         rendered(made.send())
     )
 
@@ -119,20 +119,20 @@ def test_what_an_hour_costs_is_said_once_below_the_lines(prices, words):
     for price in prices:
         made.line("Adjust", "10.00", [hub], unit_price_net=Decimal(price))
     made.line("Let it be", "9.00", [hub], unit_price_net=Decimal(99), left_out=True, reason="no")
-    text = reading.text_of(rendered(made.send()))
+    text = words_of(rendered(made.send()))
     assert text.count("Minutes are standard times") == text.count(words) == 1
 
 
 def test_without_work_by_the_hour_nothing_is_said_of_hours():
     made = RevisionBuilder()
     made.line("A bell", "6.00", kind=LineKind.PART)
-    assert "an hour" not in reading.text_of(rendered(made.send()))
+    assert "an hour" not in words_of(rendered(made.send()))
 
 
 def test_a_place_that_its_fault_names_is_printed_once():
     made = RevisionBuilder()
     made.line("Adjust", "10.00", [made.finding("Headset", "Headset has play")])
-    text = reading.text_of(rendered(made.send()))
+    text = words_of(rendered(made.send()))
     assert "1. Headset has play" in text
     assert "Headset: Headset" not in text
 

@@ -12,6 +12,7 @@ from tests.factories.bikes import BikeFactory
 from tests.factories.labels import ROLL, label_size
 from tests.factories.parts import PartFactory
 from tests.factories.people import sign_in
+from tests.pdfs import read, words_of
 from tests.quotes.print import reading
 from workshop.labels.models import LabelSize
 
@@ -48,7 +49,7 @@ def test_a_bikes_label_names_it(bench, size):
     bike = BikeFactory.create()
     answer = printed(bench, "bikes", size, bikes=bike.stock_no)
     assert answer["Content-Type"] == "application/pdf"
-    text = reading.text_of(answer.content)
+    text = words_of(answer.content)
     assert bike.stock_no in text
     assert "Larkfold Commuter 6, dark green" in text
     assert f"Frame {bike.frame_number}" in text
@@ -76,14 +77,14 @@ def test_a_part_is_scanned_by_its_article_number_else_by_our_code(bench, size):
     asked = "cones, a-part-with-a-code-far-too-long-for-bars-on-a-label"
     pdf = printed(bench, "parts", size, parts=asked).content
     assert scanned(pdf) == sorted([GTIN, "a-part-with-a-code-far-too-long-for-bars-on-a-label"])
-    assert "Shelf B2" in reading.text_of(pdf)
+    assert "Shelf B2" in words_of(pdf)
 
 
 def test_all_of_a_shelf_is_labelled_at_once(bench, size):
     for number in range(3):
         PartFactory.create(code=f"part-{number}", place="C1")
     PartFactory.create(code="elsewhere", place="C2")
-    text = reading.text_of(printed(bench, "parts", size, place="c1").content)
+    text = words_of(printed(bench, "parts", size, place="c1").content)
     assert all(f"part-{number}" in text for number in range(3))
     assert "elsewhere" not in text
 
@@ -94,13 +95,13 @@ def test_all_of_a_shelf_is_labelled_at_once(bench, size):
 def test_copies_fill_sheets_from_the_first_free_label_on(bench, size, copies, first, pages):
     bike = BikeFactory.create()
     pdf = printed(bench, "bikes", size, bikes=bike.stock_no, copies=copies, first=first).content
-    assert len(reading.read(pdf).pages) == pages
+    assert len(read(pdf).pages) == pages
 
 
 def test_the_sheet_has_the_size_that_is_set(bench):
     roll = label_size("roll", **ROLL)
     bike = BikeFactory.create()
-    box = reading.read(printed(bench, "bikes", roll, bikes=bike.stock_no).content).pages[0].mediabox
+    box = read(printed(bench, "bikes", roll, bikes=bike.stock_no).content).pages[0].mediabox
     assert float(box.width) == pytest.approx(62 * 72 / 25.4, abs=0.5)
     assert float(box.height) == pytest.approx(29 * 72 / 25.4, abs=0.5)
 
@@ -110,7 +111,7 @@ def test_it_is_tagged_and_each_code_has_words(bench, size):
     pdf = printed(bench, "bikes", size, bikes=bike.stock_no).content
     figures = [each for each in reading.elements(pdf) if each["/S"] == "/Figure"]
     assert f"Bars: {bike.stock_no}" in {str(each["/Alt"]) for each in figures}
-    assert reading.read(pdf).metadata.title == "Labels of bikes"
+    assert read(pdf).metadata.title == "Labels of bikes"
 
 
 def test_the_same_labels_have_the_same_bytes(bench, size):

@@ -13,6 +13,7 @@ from tests.factories.inspections import MeasureFactory, ReadingFactory
 from tests.factories.people import sign_in
 from tests.factories.shop import ShopFactory
 from tests.factories.stock import stocked
+from tests.pdfs import read, words_of
 from tests.quotes.print import reading
 from workshop.core.judgement import Importance
 from workshop.jobcards.asked import DeclinedAsked
@@ -56,7 +57,7 @@ def printed(client, card, **query):
 
 def test_it_has_all_that_is_written_down_at_the_bench(client, full):
     sign_in(client)
-    text = reading.text_of(printed(client, full).content)
+    text = words_of(printed(client, full).content)
     for words in (
         full.number,
         full.bike.stock_no,
@@ -77,21 +78,21 @@ def test_it_has_all_that_is_written_down_at_the_bench(client, full):
 
 def test_the_customer_is_not_named_on_it(client, full):
     sign_in(client)
-    assert full.bike.customer.name not in reading.text_of(printed(client, full).content)
+    assert full.bike.customer.name not in words_of(printed(client, full).content)
 
 
 def test_what_is_done_already_is_ticked_with_who_did_it(client, full, ada):
     task = full.tasks.order_by("position").first()
     tick(task, by=ada, key="k1", base_version=1)
     sign_in(client)
-    assert "Ada Lune" in reading.text_of(printed(client, full).content)
+    assert "Ada Lune" in words_of(printed(client, full).content)
 
 
 @pytest.mark.parametrize("size", ["a4", "a5"])
 def test_the_code_on_it_opens_the_live_card(client, full, size):
     sign_in(client)
     pdf = printed(client, full, size=size).content
-    box = reading.read(pdf).pages[0].mediabox
+    box = read(pdf).pages[0].mediabox
     assert (round(box.width), round(box.height)) == POINTS[size]
     with pypdfium2.PdfDocument(pdf) as document:
         image = document[0].render(scale=300 / 72, grayscale=True).to_pil()
@@ -102,7 +103,7 @@ def test_the_code_on_it_opens_the_live_card(client, full, size):
 def test_it_is_tagged_with_title_and_language(client, full):
     sign_in(client)
     pdf = printed(client, full).content
-    reader = reading.read(pdf)
+    reader = read(pdf)
     assert reader.trailer["/Root"]["/Lang"] == "en-GB"
     assert reader.metadata.title == f"Job card {full.number}: Larkfold Commuter 6"
     figures = [each for each in reading.elements(pdf) if each["/S"] == "/Figure"]

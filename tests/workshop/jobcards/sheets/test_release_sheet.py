@@ -20,6 +20,7 @@ from tests.factories.inspections import JudgementRuleFactory, MeasureFactory, Re
 from tests.factories.people import CustomerFactory, sign_in
 from tests.factories.shop import ShopFactory
 from tests.factories.stock import stocked
+from tests.pdfs import read, words_of
 from tests.quotes.print import reading
 from workshop.bikes.models import Bike
 from workshop.core.judgement import Importance, Judgement
@@ -100,7 +101,7 @@ def kept(card):
 
 
 def test_it_says_what_was_done_with_what_and_how_it_measures_now(gone, ada, ben):
-    text = reading.text_of(kept(gone))
+    text = words_of(kept(gone))
     for words in (
         "Release sheet",
         gone.number,
@@ -118,7 +119,7 @@ def test_it_says_what_was_done_with_what_and_how_it_measures_now(gone, ada, ben)
 
 
 def test_what_was_declined_says_why_it_matters_and_not_to_ride(gone):
-    text = reading.text_of(kept(gone))
+    text = words_of(kept(gone))
     assert "Do not ride this bike" in text
     assert "A bent fork breaks without a warning." in text
     assert "Fit a new fork must do" in text
@@ -130,13 +131,13 @@ def test_the_makers_figure_is_named_as_theirs(worked, ada, ben):
     maker = MakerFigure(Decimal(19), Decimal(21), "on the axle")
     note_readings(made.task_of(worked, "hub"), by=ada, key="r9", torque=Decimal(20), maker=maker)
     card = release_bike(worked, by=ben, key="z1", told_declined=True)
-    text = reading.text_of(kept(card))
+    text = words_of(kept(card))
     assert "19–21 N·m (168–186 lbf·in) the maker’s: on the axle" in text
 
 
 def test_it_is_tagged_with_title_and_language(gone):
     data = kept(gone)
-    reader = reading.read(data)
+    reader = read(data)
     root = reader.trailer["/Root"]
     assert root["/Lang"] == "en-GB"
     assert root["/ViewerPreferences"]["/DisplayDocTitle"] == True  # noqa: E712 - a PDF's boolean

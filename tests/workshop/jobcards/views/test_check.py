@@ -7,7 +7,7 @@ from django.urls import reverse
 from tests.asking import queries_of
 from tests.factories import jobcards as made
 from tests.factories.people import CustomerFactory, UserFactory, sign_in
-from tests.quotes.print import reading
+from tests.pdfs import words_of
 from workshop.jobcards.models import JobCard, ReleaseSheet
 from workshop.jobcards.verbs.release import release_bike
 from workshop.jobcards.verbs.sign import sign
@@ -113,7 +113,7 @@ def test_list_bike_board_and_first_page_say_what_it_is(client, alone):
 def test_on_paper_it_is_the_check_alone(bench, client, alone):
     for size in ("a4", "a5"):
         paper = client.get(reverse("jobcards:print", args=(alone.pk,)), {"size": size})
-        text = reading.text_of(paper.content)
+        text = words_of(paper.content)
         assert "For the release check alone" in text
         assert "Brakes" in text
         assert "Standard time" not in text
@@ -127,7 +127,7 @@ def test_the_release_sheet_names_no_quote_no_work_and_no_seller():
     for item in made.ReleaseItem.objects.all():
         sign(card, item, by=by, key=made.a_key())
     release_bike(card, by=by, key=made.a_key())
-    text = reading.text_of(bytes(ReleaseSheet.objects.get().pdf))
+    text = words_of(bytes(ReleaseSheet.objects.get().pdf))
     assert "Looked over and checked." in text
     assert "Brakes" in text
     for words in ("Ottoline Weir", "What was done", "Work as agreed in", *ODD):

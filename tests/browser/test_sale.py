@@ -30,6 +30,7 @@ def sell(page, row):
     page.get_by_role("link", name="Sell it").click()
     page.get_by_label("Price of the bike").fill("£900")
     page.get_by_label("Buyer’s name").fill("Ben Frost")
+    page.get_by_label("Buyer’s address").fill("8 Quay")
     page.get_by_role("button", name="Sell and make the invoice").click()
     page.get_by_role("link", name="Invoice SI0001").wait_for()
 

@@ -89,8 +89,8 @@ class TestShown:
             card_page(misfit, ada), ShopFactory.create(), size="a4", address="https://shop.test/"
         )
         html = pen_card_html(paper)
-        assert "does not fit: " in html
-        assert "fitted because" in html
+        assert MISFIT in html
+        assert "Fitted because" in html
 
     def test_queries_do_not_grow(self, bench):
         def sized_card(name, many):

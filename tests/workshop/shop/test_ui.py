@@ -249,6 +249,14 @@ def test_form_errors_lead_to_the_fields():
     assert all(f'id="{target}"' in markup for target in targets)
 
 
+@pytest.mark.parametrize(("label", "said"), [("Play", "</a>: This"), ("Which?", "</a> This")])
+def test_a_question_is_followed_by_its_error_without_a_colon(label, said):
+    form = Form({"brakes": "rim", "play": "7", "frame": ""})
+    form.fields["frame"].label = label
+    markup = render("{% include 'components/form_errors.html' with form=form %}", form=form)
+    assert label + said in markup
+
+
 @pytest.mark.django_db
 @pytest.mark.parametrize(("number", "links"), [(1, ["next"]), (2, ["prev", "next"]), (3, ["prev"])])
 def test_pages_keep_the_rest_of_the_query(number, links):

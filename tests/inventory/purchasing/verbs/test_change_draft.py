@@ -3,6 +3,7 @@
 from decimal import Decimal
 
 import pytest
+from django.utils import timezone
 
 from inventory.purchasing.errors import PurchaseError
 from inventory.purchasing.models import PurchaseOrder
@@ -50,6 +51,14 @@ def test_only_what_the_supplier_sells_and_we_know_is_added():
     unmatched.part = None
     with pytest.raises(PurchaseError, match="not matched"):
         add_article(draft, unmatched, packs=1, key="k")
+
+
+def test_an_article_whose_price_no_longer_holds_is_not_added():
+    draft = drafted(sold())
+    former = sold(supplier=draft.supplier)
+    former.valid_until = timezone.localdate()
+    with pytest.raises(PurchaseError, match="at this price"):
+        add_article(draft, former, packs=1, key="k")
 
 
 def test_a_draft_is_thrown_away():

@@ -54,6 +54,13 @@ def test_a_sent_revision_has_name_time_date_and_its_pdf(draft, manager):
     assert draft.history.first().history_user == manager
 
 
+def test_what_was_priced_days_ago_and_costs_the_same_is_sent_as_priced_today(draft, manager):
+    before = timezone.localdate() - dt.timedelta(days=3)
+    Revision.objects.filter(pk=draft.pk).update(priced_on=before)
+    send(draft, manager)
+    assert Revision.objects.get(pk=draft.pk).priced_on == timezone.localdate()
+
+
 def test_the_days_a_quote_stands_are_the_shops_unless_a_date_is_set(draft, manager):
     Shop.objects.update(quote_valid_days=14)
     day = timezone.localdate() + dt.timedelta(days=3)

@@ -123,11 +123,15 @@ def cost_of(
 def _conflict(
     findings: Sequence[str], candidates: Sequence[Candidate], tariff: Tariff, limits: Limits
 ) -> tuple[str, ...]:
-    """Return a smallest set of findings without a plan, by leaving out one after another."""
+    """Return a smallest set of findings without a plan, by no longer asking for one after another.
+
+    What is not asked for may still be cured: a remedy may need another that cures only that.
+    """
     kept = list(findings)
     for finding in findings:
         fewer = [each for each in kept if each != finding]
-        if _Problem.of(fewer, candidates, tariff, limits).solve() is None:
+        optional = frozenset(findings).difference(fewer)
+        if _Problem.of(findings, candidates, tariff, limits, optional).solve() is None:
             kept = fewer
     return tuple(kept)
 
@@ -139,12 +143,16 @@ def _no_gap(gap: float | None) -> bool:
 
 @dataclass(slots=True)
 class _Problem:
-    """A mixed-integer programme: named columns with costs, and rows ``low ≤ Σ a·x``."""
+    """A mixed-integer programme: named columns with costs, and rows ``low ≤ Σ a·x``.
+
+    ``optional`` findings may be cured or not.
+    """
 
     findings: Sequence[str]
     candidates: Sequence[Candidate]
     tariff: Tariff
     limits: Limits
+    optional: frozenset[str] = frozenset()
     cost: list[int] = field(default_factory=list)
     column: dict[tuple[str, ...], int] = field(default_factory=dict)
     rows: list[tuple[dict[int, int], float]] = field(default_factory=list)
@@ -158,9 +166,10 @@ class _Problem:
         candidates: Sequence[Candidate],
         tariff: Tariff,
         limits: Limits,
+        optional: frozenset[str] = frozenset(),
     ) -> _Problem:
         """Set up columns and rows."""
-        problem = cls(findings, candidates, tariff, limits)
+        problem = cls(findings, candidates, tariff, limits, optional)
         problem._choose()
         problem._operations()
         problem._parts()
@@ -196,7 +205,8 @@ class _Problem:
             for each in self.candidates:
                 if finding in each.cures:
                     ways[self._add("cure", finding, each.code)] = each.code
-            self._at_least(1, dict.fromkeys(ways, 1))
+            if finding not in self.optional:
+                self._at_least(1, dict.fromkeys(ways, 1))
             self._at_least(-1, dict.fromkeys(ways, -1))
             for column, code in ways.items():
                 self._at_least(0, {x[code]: 1, column: -1})

@@ -93,8 +93,8 @@ class Plan:
 class NoPlanError(Exception):
     """No choice of candidates cures every finding within the limits.
 
-    ``findings`` are a smallest set that cannot be cured together: leave any one out and the
-    rest can.
+    ``findings`` are a smallest set that cannot be cured together: leave any one of them uncured
+    and the rest can be. It is empty where the limits contradict each other.
     """
 
     def __init__(self, findings: tuple[str, ...]) -> None:

@@ -166,6 +166,22 @@ def test_a_new_wheel_makes_the_hub_service_needless():
     assert plan.needless == ("hub-service",)
 
 
+def test_a_finding_whose_remedy_needs_anothers_is_not_named_for_a_conflict_of_others():
+    """The sprockets' remedy needs the chain's, which cures only the chain: both can be cured."""
+    work = (Work("o0"),)
+    candidates = [
+        Candidate("new-chain", frozenset({"chain"}), work),
+        Candidate("new-block", frozenset({"sprockets"}), work, needs=frozenset({"new-chain"})),
+        Candidate("one-wheel", frozenset({"hub"}), work),
+        Candidate("other-wheel", frozenset({"rim"}), work),
+    ]
+    limits = Limits(exclude=frozenset({frozenset({"one-wheel", "other-wheel"})}))
+    tariff = Tariff({("o0", 1): 100}, {}, {})
+    with pytest.raises(NoPlanError) as caught:
+        cheapest_plan(("chain", "hub", "rim", "sprockets"), candidates, tariff, limits)
+    assert caught.value.findings == ("hub", "rim")
+
+
 def test_a_conflict_names_only_the_findings_that_conflict():
     tariff = Tariff(labour={}, parts={}, steps={})
     candidates = [Candidate(code, frozenset({code.upper()}), ()) for code in ("a", "b", "c")]

@@ -85,6 +85,21 @@ def test_every_plausible_reading_is_judged_for_every_bike(rows, rules):
                 assert found.judgement is not None, (code, value, facts)
 
 
+def test_no_reading_is_judged_better_for_lying_further_off(rows, rules):
+    """From small to large a judgement gets better to some point, and worse from it on."""
+    for code, measure in rows["measure"].items():
+        if code.endswith(("rotor-minimum", "rotor-thickness")) or measure.values.get("fills"):
+            continue
+        for facts in bikes_at(rows["checkpoint"][measure.refs["checkpoint"]]):
+            ranks = [
+                judge_check({code: value}, rules, facts)[0].rank
+                for value in telling(measure, rules)
+            ]
+            best = ranks.index(min(ranks))
+            assert ranks[:best] == sorted(ranks[:best], reverse=True), (code, facts)
+            assert ranks[best:] == sorted(ranks[best:]), (code, facts)
+
+
 def test_only_a_sound_reading_names_no_fault(rules):
     for rule in rules:
         assert (rule.fault is None) == (rule.judgement == SOUND), rule.key

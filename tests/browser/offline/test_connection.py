@@ -44,6 +44,7 @@ def test_extra_work_keeps_what_was_entered(phone, card, crack):
     )
     lose_connection(phone, "extra")
     phone.get_by_role("button", name="Report it").click()
+    expect(phone.locator("#extra:not([data-asked])")).to_be_attached()  # it asked, in vain
     expect(notice(phone, "extra")).to_be_visible()
     expect(phone.locator("[name=note]")).to_have_value("seen from below")
     phone.context.set_offline(False)

@@ -38,8 +38,8 @@ def card(request: HttpRequest, pk: int) -> HttpResponse:
 def live(request: HttpRequest, pk: int) -> HttpResponse:
     """Answer what changed on a card since ``version``: the rows, the head and the foot anew.
 
-    Where nothing did, and as many times run as ``running`` says, the answer is 204 and cost two
-    queries. The page asks this every few seconds, so that people see each other's ticks.
+    Where nothing did, and as many times run as ``running`` says, the answer is 204 and costs two
+    queries of its own. The page asks this every few seconds, so that people see each other's ticks.
     """
     found = get_object_or_404(JobCard.objects.only("version"), pk=pk)
     running = TimeSpan.objects.filter(task__card=found, stopped_at__isnull=True).count()

@@ -163,9 +163,7 @@ def _quantity(request: HttpRequest) -> Decimal:
         PartError: it is no number.
     """
     try:
-        value: Decimal = FigureField(decimal_places=2, max_digits=9).clean(
-            request.POST.get("quantity", "")
-        )
+        value: Decimal = QUANTITY.clean(request.POST.get("quantity", ""))
     except ValidationError as error:
         raise PartError(f"How many: {error.messages[0]}", "quantity") from error
     return value

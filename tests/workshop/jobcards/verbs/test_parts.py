@@ -8,7 +8,8 @@ from inventory.stock.checking import problems
 from inventory.stock.models import StockLevel, StockMovement
 from tests.factories import jobcards as made
 from tests.factories.stock import stocked, take
-from workshop.jobcards.errors import KeyClashError
+from workshop.jobcards.errors import KeyClashError, TaskStandsError
+from workshop.jobcards.models import TaskState
 from workshop.jobcards.verbs.parts import PartError, draw_part, give_part_back
 from workshop.jobcards.verbs.tick import tick
 
@@ -51,6 +52,14 @@ def test_drawn_by_two_it_is_still_no_more_than_wanted(cones, ada, ben):
     draw_part(cones, quantity=Decimal(2), by=ada, key="d1")
     with pytest.raises(PartError, match="still to be drawn are 0 pc"):
         draw_part(cones, quantity=Decimal(2), by=ben, key="d2")
+
+
+def test_for_work_that_is_no_longer_wanted_nothing_is_drawn(cones, ada):
+    cones.task.state = TaskState.DROPPED
+    cones.task.save()
+    with pytest.raises(TaskStandsError):
+        draw_part(cones, quantity=Decimal(1), by=ada, key="d1")
+    assert on_hand(cones) == (5, 2)
 
 
 def test_what_comes_back_comes_from_the_last_draw_first(cones, ada):

@@ -17,7 +17,8 @@ def hidden_in(bike: Bike, age: int | None, findings: Iterable[Finding]) -> tuple
     findings = list(findings)
     faults = {each.fault_id for each in findings}
     points = {each.fault.checkpoint_id for each in findings}
-    rows = HiddenRisk.objects.filter(active=True).prefetch_related("faults", "unless")
+    rows = HiddenRisk.objects.filter(active=True).select_related("checkpoint")
+    rows = rows.prefetch_related("faults", "unless")
     return tuple(
         Hidden(
             row.words,
@@ -34,7 +35,8 @@ def _belongs(row: HiddenRisk, bike: Bike, age: int | None) -> bool:
     old_enough = age is None or row.age_from is None or age >= row.age_from
     young_enough = age is None or row.age_below is None or age < row.age_below
     used = not row.uses or bike.use in row.uses
-    return is_for(row, bike) and old_enough and young_enough and used
+    zone = row.checkpoint.zone if row.checkpoint else ""
+    return is_for(row, bike, zone) and old_enough and young_enough and used
 
 
 def _called_for(row: HiddenRisk, faults: set[int], points: set[int]) -> bool:

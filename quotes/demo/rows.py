@@ -15,7 +15,7 @@ from workshop.bikes.models import Purpose, Stage
 
 FOLDER = Path(settings.BASE_DIR) / "fixtures" / "demo"
 EQUIPMENT = {"R": "has_rack", "M": "has_mudguards", "L": "has_lights"}
-CHOICES = ("purpose", "frame", "brake", "gears", "use")
+CHOICES = ("purpose", "frame", "brake", "rear_brake", "gears", "use")
 WORDS = ("frame_number", "frame_number_missing", "make", "model", "colour", "note")
 
 

@@ -137,7 +137,7 @@ def _options(wanted: Iterable[Asked]) -> Options:
     rows = RemedyOption.objects.filter(
         fault__in=[each.fault for each in wanted], remedy__active=True
     )
-    for row in rows.select_related("remedy").order_by("rank", "pk"):
+    for row in rows.select_related("remedy", "fault__checkpoint").order_by("rank", "pk"):
         found[row.fault_id].append(row)
     return found
 
@@ -193,7 +193,7 @@ def _ways(
     meant = [
         option.remedy
         for option in options
-        if is_for(option.remedy, bike) and meant_for(option, asked.judgement)
+        if option.suits(bike) and meant_for(option, asked.judgement)
     ]
     if not meant:
         return set()

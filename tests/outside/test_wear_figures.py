@@ -12,7 +12,9 @@ from workshop.inspections.models import JudgementRule, Measure
 from workshop.inspections.rules import core_rule
 
 SOUND, WATCH, NEEDS_WORK, UNSAFE = Judgement
-BIKE = BikeFacts(age_years=6, use="everyday", frame="diamond", brake="disc", gears="derailleur")
+BIKE = BikeFacts(
+    age_years=6, use="everyday", frame="diamond", brakes=frozenset({"disc"}), gears="derailleur"
+)
 
 
 def millimetres(text):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, cast
 
 from django import forms
 from django.core.files.base import ContentFile
@@ -10,7 +10,7 @@ from django.urls import reverse
 from django.utils import timezone
 from django.utils.html import format_html
 
-from workshop.bikes.models import EARLIEST_YEAR, Bike, Purpose, normal_frame_number
+from workshop.bikes.models import EARLIEST_YEAR, Bike, Brake, Purpose, normal_frame_number
 from workshop.bikes.photos import PhotoError, clean_photo
 from workshop.bikes.selectors import bike_with_frame_number
 from workshop.customers.choosing import OwnerFields
@@ -46,6 +46,7 @@ class BikeForm(OwnerFields, forms.ModelForm):  # type: ignore[type-arg] # not at
             "frame_number_missing",
             "frame",
             "brake",
+            "rear_brake",
             "gears",
             "bead_seat_mm",
             "use",
@@ -65,7 +66,7 @@ class BikeForm(OwnerFields, forms.ModelForm):  # type: ignore[type-arg] # not at
             ),
             "note": forms.Textarea(attrs={"rows": 3}),
         }
-        labels = {"bead_seat_mm": "Rim size"}
+        labels = {"bead_seat_mm": "Rim size", "rear_brake": "Brake behind, if of another kind"}
         error_messages = {
             "frame_number": {"required": "Write the frame number, or below it why there is none."}
         }
@@ -82,6 +83,8 @@ class BikeForm(OwnerFields, forms.ModelForm):  # type: ignore[type-arg] # not at
         super().__init__(*args, **kwargs)
         if self.instance.pk:
             self.initial.setdefault("customer", self.instance.customer_id)
+        kinds = Brake.choices
+        cast("forms.ChoiceField", self.fields["rear_brake"]).choices = [("", "as in front"), *kinds]
         self.fields["new_name"].required = not self["customer"].value()
         self.fields["frame_number"].required = not self["frame_number_missing"].value()
         self.offer_customers(customers_with(str(self["find"].value() or "")))

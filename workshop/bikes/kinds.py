@@ -15,10 +15,13 @@ class ForKinds(Protocol):
     gears: list[str]
 
 
-def is_for(thing: ForKinds, bike: Bike) -> bool:
-    """Tell whether something belongs to a bike of that frame, brake and gears."""
-    return (
+def is_for(thing: ForKinds, bike: Bike, end: str = "") -> bool:
+    """Tell whether something belongs to a bike of that frame, brake and gears.
+
+    ``end`` is "front" or "rear" where the brake of that end decides; else either may.
+    """
+    return bool(
         (not thing.frames or bike.frame in thing.frames)
-        and (not thing.brakes or bike.brake in thing.brakes)
+        and (not thing.brakes or bike.brakes_at(end).intersection(thing.brakes))
         and (not thing.gears or bike.gears in thing.gears)
     )

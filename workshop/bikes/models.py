@@ -95,6 +95,9 @@ class Bike(models.Model):
     maker_year = models.PositiveSmallIntegerField("maker's year", null=True, blank=True)
     frame = models.CharField("frame", max_length=10, choices=Frame.choices, default=Frame.FOLDING)
     brake = models.CharField("brakes", max_length=10, choices=Brake.choices, default=Brake.RIM)
+    rear_brake = models.CharField(
+        "brake behind, if of another kind", max_length=10, choices=Brake.choices, blank=True
+    )
     gears = models.CharField(
         "gears", max_length=10, choices=Gears.choices, default=Gears.DERAILLEUR
     )
@@ -150,9 +153,23 @@ class Bike(models.Model):
         return f"{self.stock_no} {self.make} {self.model}".strip()
 
     def save(self, *args: object, **kwargs: object) -> None:
-        """Keep the compared form of the frame number in step."""
+        """Keep the compared frame number in step; name a rear brake only if it is another."""
         self.frame_key = normal_frame_number(self.frame_number) or None
+        if self.rear_brake == self.brake:
+            self.rear_brake = ""
         super().save(*args, **kwargs)  # type: ignore[arg-type]
+
+    def brakes_at(self, end: str = "") -> frozenset[str]:
+        """Return the kinds of brake at the "front" or "rear" end; both ends' for anything else."""
+        kinds = {"front": self.brake, "rear": self.rear_brake or self.brake}
+        return frozenset({kinds[end]} if end in kinds else kinds.values())
+
+    @property
+    def brakes(self) -> str:
+        """Return what the brakes work on, in words."""
+        if not self.rear_brake:
+            return self.get_brake_display()
+        return f"{self.get_brake_display()} in front, {self.get_rear_brake_display()} behind"
 
     @property
     def equipment(self) -> list[str]:
@@ -201,8 +218,9 @@ def one_of(label: str, name: str, choices: type[models.TextChoices]) -> models.C
 class BikeFit(models.Model):
     """The sizes of a bike that decide which parts fit it, as far as somebody has read them.
 
-    Its rim diameter and kind of brake stand with the bike itself. All in mm but
-    ``chain_speeds``; what is meant by each says ``inventory.core.fitting.Facts``.
+    Its rim diameter and kind of brake stand with the bike itself; with two kinds of brake,
+    which of them a part is for is not known. All in mm but ``chain_speeds``; what is meant by each
+    says ``inventory.core.fitting.Facts``.
     """
 
     bike = models.OneToOneField(Bike, on_delete=models.CASCADE, related_name="fit")
@@ -261,7 +279,7 @@ class BikeFit(models.Model):
         shown = {name: in_words(self, name) for name in self.known()}
         return Facts(
             bead_seat_mm=self.bike.bead_seat_mm,
-            brake_kind=self.bike.get_brake_display(),
+            brake_kind="" if self.bike.rear_brake else self.bike.get_brake_display(),
             **shown,  # type: ignore[arg-type] # each of its own kind
         )
 

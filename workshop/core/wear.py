@@ -13,12 +13,15 @@ PITCH_MM = Decimal("12.7")  # 1/2 in: ISO 9633, cycle chains
 
 @dataclass(frozen=True, slots=True)
 class BikeFacts:
-    """What a rule may ask of a bike: age in whole years (None: unknown), use, kind."""
+    """What a rule may ask of a bike: age in whole years (None: unknown), use, kind.
+
+    ``brakes`` are the kinds of brake where the rule is asked: at one end there is one.
+    """
 
     age_years: int | None
     use: str
     frame: str
-    brake: str
+    brakes: frozenset[str]
     gears: str
 
 
@@ -153,7 +156,7 @@ def _applies(rule: Rule, facts: BikeFacts) -> bool:
         and (age is None or rule.age_below is None or age < rule.age_below)
         and (not rule.uses or facts.use in rule.uses)
         and (not rule.frames or facts.frame in rule.frames)
-        and (not rule.brakes or facts.brake in rule.brakes)
+        and (not rule.brakes or not facts.brakes.isdisjoint(rule.brakes))
         and (not rule.gears or facts.gears in rule.gears)
     )
 

@@ -12,23 +12,27 @@ from workshop.core.wear import BikeFacts, Rule
 from workshop.inspections.models import Checkpoint, Inspection, JudgementRule
 
 
-def facts_of(bike: Bike, on: dt.date) -> BikeFacts:
-    """Return what the rules ask of a bike: its age in whole years on a day, its use, its build."""
+def facts_of(bike: Bike, on: dt.date, zone: str = "") -> BikeFacts:
+    """Return what the rules ask of a bike: its age in whole years on a day, its use, its build.
+
+    The brakes are those at that part of the walk.
+    """
     return BikeFacts(
         age_years=bike.age_years(on),
         use=bike.use,
         frame=bike.frame,
-        brake=bike.brake,
+        brakes=bike.brakes_at(zone),
         gears=bike.gears,
     )
 
 
-def facts_for(inspection: Inspection) -> BikeFacts:
-    """Return the bike's facts on the day the inspection was started.
+def facts_for(inspection: Inspection, point: Checkpoint) -> BikeFacts:
+    """Return the bike's facts at a checkpoint, on the day the inspection was started.
 
     The day is the shop's, so that a walk over midnight of New Year does not age the bike.
     """
-    return facts_of(inspection.bike, timezone.localtime(inspection.started_at).date())
+    day = timezone.localtime(inspection.started_at).date()
+    return facts_of(inspection.bike, day, point.zone)
 
 
 def core_rule(row: JudgementRule) -> Rule:

@@ -88,7 +88,8 @@ def checkpoint_to_judge(code: str) -> Checkpoint:
 def judge_for(inspection: Inspection, code: str, check: Check | None) -> Judge:
     """Return the judge of a checkpoint for the inspection's bike; faults recorded are kept."""
     kept = [each.fault.code for each in check.findings.select_related("fault")] if check else ()
-    return Judge(checkpoint_to_judge(code), facts_for(inspection), kept)
+    point = checkpoint_to_judge(code)
+    return Judge(point, facts_for(inspection, point), kept)
 
 
 def photos_of(check: Check | None) -> Sequence[Photo]:

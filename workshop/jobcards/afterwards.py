@@ -76,7 +76,7 @@ def judged(
     if not values:
         return ()
     full = checkpoint_to_judge(point.code)
-    judge = Judge(full, facts_for(card.inspection))
+    judge = Judge(full, facts_for(card.inspection, full))
     codes = {measure.pk: measure.code for measure in full.measures.all()}
     beside = {
         code: value for code, value in before(card, codes).items() if judge.is_reference(code)

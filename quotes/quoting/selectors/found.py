@@ -8,7 +8,6 @@ from typing import Any
 
 from django.db.models import Prefetch
 
-from workshop.bikes.kinds import is_for
 from workshop.bikes.models import Bike
 from workshop.core.judgement import IMPORTANCE_OF, Judgement
 from workshop.inspections.models import (
@@ -64,7 +63,7 @@ def proposed(fault: Fault, judgement: str, bike: Bike) -> Remedy | None:
     """Return the remedy of the lowest rank meant for so bad a finding on such a bike, or None."""
     for option in fault.options.all():
         remedy = option.remedy
-        if remedy.active and is_for(remedy, bike) and meant_for(option, judgement):
+        if remedy.active and option.suits(bike) and meant_for(option, judgement):
             return remedy
     return None
 

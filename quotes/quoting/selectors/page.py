@@ -24,7 +24,6 @@ from quotes.quoting.models import (
     State,
 )
 from workshop.bikes.fitting import fits_of
-from workshop.bikes.kinds import is_for
 from workshop.bikes.models import Bike
 from workshop.core.drawing import Drawing, Mark
 from workshop.core.judgement import Judgement, worst
@@ -351,9 +350,9 @@ def _ways(bike: Bike, rows: Iterable[QuotedFinding]) -> dict[int, set[int]]:
     faults = {row.finding.fault_id for row in rows}
     ways: dict[int, set[int]] = defaultdict(set)
     for option in RemedyOption.objects.filter(fault__in=faults, remedy__active=True).select_related(
-        "remedy"
+        "remedy", "fault__checkpoint"
     ):
-        if is_for(option.remedy, bike):
+        if option.suits(bike):
             ways[option.fault_id].add(option.remedy_id)
     return ways
 

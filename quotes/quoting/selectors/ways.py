@@ -9,7 +9,6 @@ from quotes.core.pricing import PricingError
 from quotes.quoting.models import QuotedFinding
 from quotes.quoting.selectors.book import Worksheet, worksheet_of
 from quotes.quoting.selectors.found import meant_for
-from workshop.bikes.kinds import is_for
 from workshop.core.access import AccessError
 from workshop.core.judgement import Judgement
 from workshop.inspections.models import RemedyOption
@@ -43,9 +42,9 @@ def ways_for(row: QuotedFinding, shop: Shop) -> list[Way]:
     options = [
         option
         for option in RemedyOption.objects.filter(fault=row.finding.fault_id, remedy__active=True)
-        .select_related("remedy")
+        .select_related("remedy", "fault__checkpoint")
         .order_by("rank", "pk")
-        if is_for(option.remedy, bike)
+        if option.suits(bike)
     ]
     sheet = worksheet_of(row.revision, others=[option.remedy_id for option in options], shop=shop)
     now = _gross(sheet, row, row.remedy_id, offered=not row.no_work_reason)

@@ -96,6 +96,7 @@ def test_what_is_known_goes_to_the_comparison_in_words():
     assert facts.shell_thread.endswith("(BSC)")
     assert facts.brake_kind == "rim brakes"
     assert facts_of(BikeFactory.create()) == Facts(brake_kind="rim brakes")
+    assert facts_of(BikeFactory.create(rear_brake="hub")) == Facts()
     assert [(each.name, each.value) for each in known_of(bike.fit)][-1] == (
         "seat-post diameter",
         "31.8 mm",

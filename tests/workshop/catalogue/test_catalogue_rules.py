@@ -42,7 +42,7 @@ def rules(rows):
 
 
 def bike(age=7, use="everyday", brake="rim"):
-    return BikeFacts(age, use, "folding", brake, "derailleur")
+    return BikeFacts(age, use, "folding", frozenset({brake}), "derailleur")
 
 
 def verdict(rules, facts=None, /, **readings):
@@ -60,7 +60,7 @@ def bikes_at(checkpoint):
         values["brakes"] or Brake.values,
         values["gears"] or Gears.values,
     )
-    return [BikeFacts(*kind) for kind in kinds]
+    return [BikeFacts(age, use, frame, frozenset({b}), g) for age, use, frame, b, g in kinds]
 
 
 def telling(measure, rules):

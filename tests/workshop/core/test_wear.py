@@ -18,7 +18,9 @@ from workshop.core.wear import (
 )
 
 SOUND, WATCH, WORK, UNSAFE = Judgement
-FACTS = BikeFacts(age_years=7, use="everyday", frame="folding", brake="rim", gears="hub")
+FACTS = BikeFacts(
+    age_years=7, use="everyday", frame="folding", brakes=frozenset({"rim"}), gears="hub"
+)
 AGES = st.none() | st.integers(0, 40)
 
 

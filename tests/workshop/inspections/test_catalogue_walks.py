@@ -1,5 +1,6 @@
 """The walk that the shop's own catalogue gives round every kind of bike."""
 
+from decimal import Decimal
 from itertools import product
 
 import pytest
@@ -37,6 +38,36 @@ def test_every_kind_of_bike_has_a_walk_of_its_own_that_can_be_drawn():
         assert len(drawing.marks) == walk.total
         assert len(spread(drawing.marks)) == walk.total
     assert used == {point.code for point in Checkpoint.objects.filter(active=True)}
+
+
+def test_each_brake_of_two_kinds_is_looked_at_where_it_is():
+    load_catalogue()
+    walk = walk_round(brake="rim", rear_brake="hub")
+    told = {"rim": "rim", "hub": "hub", "disc": "rotor"}
+    brakes = {
+        step.checkpoint.code
+        for step in walk.steps
+        if step.checkpoint.brakes or any(word in step.checkpoint.code for word in told.values())
+    }
+    assert {"front-rim", "front-rim-brake", "rear-hub-brake"} <= brakes
+    assert not brakes & {"rear-rim", "rear-rim-brake", "front-hub-brake"}
+
+
+def test_a_rims_run_out_is_judged_by_the_brake_of_its_own_end():
+    load_catalogue()
+    inspection = InspectionFactory(bike=BikeFactory(brake="rim", rear_brake="hub"))
+    alike = InspectionFactory(bike=BikeFactory(brake="rim"))
+    for measure in ("lateral", "radial"):
+        front, rear = (judge_of(inspection, end, measure) for end in ("front", "rear"))
+        assert front == judge_of(alike, "front", measure)
+        assert rear != judge_of(alike, "rear", measure)
+
+
+def judge_of(inspection, end, measure):
+    """Return how a run-out between the limits with and without a rim brake is judged."""
+    code = f"{end}-{measure}"
+    (point,) = Checkpoint.objects.filter(measures__code=code)
+    return judge_for(inspection, point.code, None).readings({code: Decimal("1.5")})[0].judgement
 
 
 def test_what_a_bike_does_not_have_is_not_asked():

@@ -22,7 +22,9 @@ SOUND, FINDINGS, NOT_TESTED = Outcome.SOUND, Outcome.FINDINGS, Outcome.NOT_TESTE
 
 
 def facts(age=10, use="everyday"):
-    return BikeFacts(age_years=age, use=use, frame="folding", brake="rim", gears="hub")
+    return BikeFacts(
+        age_years=age, use=use, frame="folding", brakes=frozenset({"rim"}), gears="hub"
+    )
 
 
 @pytest.fixture

@@ -8,6 +8,7 @@ from django.utils import timezone
 
 from tests.factories.bikes import BikeFactory
 from tests.factories.inspections import (
+    CheckpointFactory,
     FaultFactory,
     InspectionFactory,
     JudgementRuleFactory,
@@ -23,7 +24,7 @@ def test_facts_give_age_use_and_build():
     bike = BikeFactory.build(maker_year=2016, use="hard", brake="disc", gears="both", customer=None)
     facts = facts_of(bike, dt.date(2026, 3, 1))
     assert (facts.age_years, facts.use, facts.frame) == (10, "hard", "folding")
-    assert (facts.brake, facts.gears) == ("disc", "both")
+    assert (facts.brakes, facts.gears) == ({"disc"}, "both")
 
 
 def test_an_unknown_year_stays_unknown():
@@ -32,12 +33,12 @@ def test_an_unknown_year_stays_unknown():
 
 
 def test_the_age_is_that_of_the_day_the_walk_began_in_the_shops_own_time():
-    inspection = InspectionFactory(bike__maker_year=2020)
+    inspection, point = InspectionFactory(bike__maker_year=2020), CheckpointFactory()
     inspection.started_at = dt.datetime(2025, 12, 31, 23, 30, tzinfo=dt.UTC)
     assert timezone.get_current_timezone_name() == "Europe/London"
-    assert facts_for(inspection).age_years == 5
+    assert facts_for(inspection, point).age_years == 5
     inspection.started_at = dt.datetime(2025, 6, 30, 23, 30, tzinfo=dt.UTC)
-    assert facts_for(inspection).age_years == 5
+    assert facts_for(inspection, point).age_years == 5
 
 
 def test_a_row_keeps_every_condition_on_its_way_to_the_core():

@@ -65,7 +65,7 @@ class Checkpoint(models.Model):
 
     def applies_to(self, bike: Bike) -> bool:
         """Tell whether this checkpoint belongs to the walk round the given bike."""
-        return is_for(self, bike) and all(getattr(bike, name) for name in self.equipment)
+        return is_for(self, bike, self.zone) and all(getattr(bike, name) for name in self.equipment)
 
     def position(self, frame: str) -> tuple[int, int] | None:
         """Return the place on the drawing of that frame, or None where it is not drawn."""
@@ -190,6 +190,10 @@ class RemedyOption(models.Model):
     def __str__(self) -> str:
         """Return the remedy's name."""
         return str(self.remedy)
+
+    def suits(self, bike: Bike) -> bool:
+        """Tell whether the remedy is for such a bike, at the end where the fault lies."""
+        return is_for(self.remedy, bike, self.fault.checkpoint.zone)
 
 
 class JudgementRule(models.Model):

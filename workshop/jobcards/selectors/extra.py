@@ -45,7 +45,7 @@ def new_faults(card: JobCard, point: Checkpoint) -> list[Fault]:
     inspection = latest_inspection(card.bike) or card.inspection
     found = Finding.objects.filter(check_made__inspection=inspection, fault__checkpoint=point)
     known = set(found.exclude(judgement=Judgement.SOUND.value).values_list("fault", flat=True))
-    faults = Judge(point, facts_for(inspection)).faults
+    faults = Judge(point, facts_for(inspection, point)).faults
     return [fault for fault in faults if fault.active and fault.pk not in known]
 
 

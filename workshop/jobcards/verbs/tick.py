@@ -18,7 +18,7 @@ from workshop.people.models import User
 def tick(
     task: Task, *, by: User, key: str, base_version: int, at: dt.datetime | None = None
 ) -> Task:
-    """Return the task ticked off; the time that runs on it for this person stops.
+    """Return the task ticked off; all time that runs on it stops, whoever's it is.
 
     ``base_version`` is the version that the person saw: of two who tick at once one wins, and
     the other is told. The same ``key`` again changes nothing. With the last task the card is to
@@ -41,7 +41,7 @@ def tick(
     moment = moment_of(card, at)
     fresh.state, fresh.done_by, fresh.done_at = TaskState.DONE, by, moment
     _save(fresh)
-    stop_spans(fresh.spans.filter(person=by), moment)
+    stop_spans(fresh.spans.all(), moment)
     words = f"ticked: {fresh.name}{late(moment)}"
     done(card, Action.TICK, key=key, by=by, words=words, subject=fresh.pk)
     return fresh

@@ -19,7 +19,7 @@ from django.utils.safestring import SafeString
 from inventory.core.money import format_money
 from inventory.lists import with_words
 from quotes.sales.models import Purchase
-from quotes.sales.selectors.book import BookRow
+from quotes.sales.selectors.book import POOLED, BookRow
 from quotes.sales.selectors.listing import SEARCHED
 from quotes.sales.selectors.standing import in_stock, sold
 from workshop.bikes.models import Stage
@@ -214,6 +214,10 @@ class BookOnScreen(BookTable):
     def render_seller(self, value: str, record: BookRow) -> str:
         """Return the seller with the number of the receipt or invoice."""
         return f"{value} · {record.document}"
+
+    def render_vat(self, value: Decimal, record: BookRow) -> str:  # type: ignore[override] # as django-tables2 asks
+        """Return the VAT, or that it is reckoned for the whole pool."""
+        return "in the pool" if record.scheme == POOLED else self.money(value)
 
     def render_description(self, value: str, record: BookRow) -> str:
         """Return the bike with its frame number, and what else is to be said of the row."""

@@ -15,6 +15,7 @@ from quotes.sales.models import CreditNote, Party, Purchase, Reduction, Reversal
 from quotes.sales.selectors.left import is_of_bike, left_of, with_reductions
 from workshop.shop.models import VatScheme
 
+POOLED = "pooled"
 FIRST_DAY, LAST_DAY = dt.date(1, 1, 1), dt.date(9999, 12, 31)
 
 
@@ -165,7 +166,7 @@ def _row(purchase: Purchase, paid: Decimal | None, **sold: object) -> BookRow:
 
 def scheme_words(scheme: str, *, pooled: bool) -> str:
     """Return a scheme as the book writes it."""
-    return "pooled" if pooled else SCHEMES[VatScheme(scheme)]
+    return POOLED if pooled else SCHEMES[VatScheme(scheme)]
 
 
 SCHEMES = {

@@ -143,6 +143,15 @@ def test_the_page_shows_rows_sums_and_boxes():
         assert words in page
 
 
+def test_a_pooled_sale_owes_its_vat_with_the_pool():
+    british_pool()
+    sold(in_stock(price="400", pooled=True), price="700")
+    client = Client()
+    sign_in(client, manager=True)
+    rows = client.get(URL, {"first": "2026-01-01", "last": "2026-12-31"}).context["table"].rows
+    assert [row.get_cell("vat") for row in rows] == ["in the pool"]
+
+
 def test_days_in_the_wrong_order_are_told_and_this_year_is_shown():
     sold()
     client = Client()

@@ -73,7 +73,7 @@ def test_the_number_moves_the_slider_and_what_is_shown_is_saved(phone_page, offe
     assert phone_page.get_by_label("Slide the price").input_value() == "270"
     ceiling = phone_page.locator(".key-figures .big-number").first.text_content()
     phone_page.get_by_role("button", name="Save this decision sheet").click()
-    phone_page.get_by_role("link", name="Decision sheet").click()
+    phone_page.get_by_role("link", name="Decision sheet", exact=True).click()
     phone_page.locator("#verdict").get_by_text("Haggle").wait_for()
     assert phone_page.locator(".key-figures .big-number").first.text_content() == ceiling
     assert DecisionSheet.objects.get().check_made.purchase_price == 270
@@ -92,7 +92,7 @@ def test_without_javascript_there_is_a_decision_all_the_same(chromium, live_serv
     page.wait_for_url("**purchase_price=420**")
     assert page.locator("#verdict").inner_text() == "Leave it"
     page.get_by_role("button", name="Save this decision sheet").click()
-    page.get_by_role("link", name="Decision sheet").click()
+    page.get_by_role("link", name="Decision sheet", exact=True).click()
     assert page.locator("#verdict").inner_text() == "Leave it"
     page.get_by_text("The figures as a table").first.click()
     assert page.locator(".chart table").first.is_visible()

@@ -178,7 +178,7 @@ def test_a_new_revision_supersedes_the_one_that_waits(draft, manager):
     assert draft.history.first().state == State.SUPERSEDED
 
 
-@pytest.mark.skipif(connection.vendor != "postgresql", reason="SQLite locks no rows")
+@pytest.mark.postgres
 def test_the_revision_that_waits_is_locked_against_an_answer_at_the_same_moment(draft, manager):
     send(draft, manager)
     second = revise(draft.quote, manager)

@@ -30,7 +30,7 @@ def left_of_sale(sale: Sale) -> Left:
 
 @register.simple_tag(takes_context=True)
 def difference(context: Context, amount: Decimal) -> str:
-    """Return by how much something differs, with its sign: “+£3.00”, “−£3.00”, “£0.00”."""
+    """Return by how much something differs, with its sign: “+£3.00”, “-£3.00”, “£0.00”."""
     shop = context["shop"]
-    sign = "+" if amount > 0 else "−" if amount < 0 else ""
-    return sign + format_money(abs(amount), shop.currency, shop.locale)
+    sign = "+" if amount > 0 else ""
+    return sign + format_money(amount, shop.currency, shop.locale)

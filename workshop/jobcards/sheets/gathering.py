@@ -170,14 +170,17 @@ def _compared(row: AfterReading, before: Mapping[int, tuple[str, str]]) -> Readi
 
 
 def _torques(card: JobCard, tasks: Iterable[Task]) -> Iterable[TorqueReached]:
-    """Yield the torques reached, each beside its figure and whose that is."""
+    """Yield the torques reached, each beside its figure and whose that is.
+
+    Where a figure of ours was taken from is for the bench, not for the customer.
+    """
     for each in torques_of(card, tasks):
         reached = each.reached
         yield TorqueReached(
             each.task,
             str(reached) if reached else "",
             each.figure,
-            each.whose,
+            "ours" if each.figure and not each.is_makers else each.whose,
             reached.judgement if reached else "",
         )
 

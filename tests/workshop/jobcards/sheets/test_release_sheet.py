@@ -62,7 +62,8 @@ def worked(shop, ada, ben, finish):
     bent = made.found(inspection, "fork-bent", default_judgement="unsafe")
     made.found(inspection, "bell-missing", default_judgement="watch")
     type(bent).objects.filter(pk=bent.pk).update(judgement="unsafe")
-    made.operation("hub", torque_low_nm=Decimal(17), torque_high_nm=Decimal(25))
+    span = {"torque_low_nm": Decimal(17), "torque_high_nm": Decimal(25)}
+    made.operation("hub", **span, torque_source="a table of the trade")
     cones = stocked(5, code="cones", name="Hub cones", safety_critical=True)
     no = DeclinedAsked(
         "Fit a new fork",
@@ -116,6 +117,7 @@ def test_it_says_what_was_done_with_what_and_how_it_measures_now(gone, ada, ben)
         "they go before ours",
     ):
         assert words in text, words
+    assert "a table of the trade" not in text
 
 
 def test_what_was_declined_says_why_it_matters_and_not_to_ride(gone):

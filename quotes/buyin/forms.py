@@ -57,12 +57,15 @@ class MarginForm(forms.Form):
         )
 
 
-def first_figures(basis: Basis) -> dict[str, Any]:
-    """Return what the form starts with: what is known of the bike, and the shop's policy."""
+def first_figures(basis: Basis, resale: Decimal | None = None) -> dict[str, Any]:
+    """Return what the form starts with: what is known of the bike, and the shop's policy.
+
+    ``resale`` is the price, gross, to expect where no check was saved before.
+    """
     shop = basis.shop
     registered = shop.vat_registered
     return {
-        "resale_price": _amount(basis.last.resale_price if basis.last else None, shop),
+        "resale_price": _amount(basis.last.resale_price if basis.last else resale, shop),
         "purchase_price": _amount(basis.bike.asking_price, shop),
         "refurbishment_cost": _amount(basis.cost.total if basis.cost else None, shop),
         "scheme": shop.resale_scheme if registered else VatScheme.NONE,

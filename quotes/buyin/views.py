@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
+
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.http.response import HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 
 from inventory.lists import listing, show_list
@@ -17,6 +20,7 @@ from quotes.buyin.selectors import CheckPage, check_for_page, checks_for_list
 from quotes.buyin.tables import CheckFilter, CheckTable
 from quotes.buyin.verbs.decide import DecisionError, decide
 from quotes.buyin.verbs.save import save_check
+from quotes.resale.selectors import resale_for
 from workshop.bikes.models import Bike
 from workshop.bikes.verbs.stages import StageError
 from workshop.people.selectors import person_of
@@ -54,12 +58,20 @@ def _worked_out(request: HttpRequest, basis: Basis) -> HttpResponse:
     if request.GET:
         form = MarginForm(request.GET, shop=basis.shop)
     else:
-        form = MarginForm(initial=first_figures(basis), shop=basis.shop)
-        shown = MarginForm(first_figures(basis), shop=basis.shop)
+        figures = first_figures(basis, _by_comparables(basis))
+        form = MarginForm(initial=figures, shop=basis.shop)
+        shown = MarginForm(figures, shop=basis.shop)
         if shown.is_valid():
             return _page(request, basis, form, outcome_of(shown.given(), basis))
     given = form.given() if form.is_bound and form.is_valid() else None
     return _page(request, basis, form, outcome_of(given, basis) if given else None)
+
+
+def _by_comparables(basis: Basis) -> Decimal | None:
+    """Return what like bikes tell of the resale price, where no check of this one does."""
+    if basis.last:
+        return None
+    return resale_for(basis.bike, timezone.localdate(), basis.shop).resale.likely
 
 
 def _page(

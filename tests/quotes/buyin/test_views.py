@@ -6,12 +6,16 @@ from decimal import Decimal
 
 import pytest
 from django.urls import reverse
+from django.utils import timezone
 
 from quotes.buyin.models import Decision, MarginCheck
 from quotes.buyin.verbs.decide import decide
+from quotes.resale.selectors import resale_for
 from tests.factories.bikes import BikeFactory
 from tests.factories.people import UserFactory
+from tests.factories.resale import ComparableFactory
 from workshop.bikes.models import Bike, Stage
+from workshop.shop.models import Shop
 
 pytestmark = pytest.mark.django_db
 
@@ -48,6 +52,19 @@ def test_it_starts_with_what_is_known(boss, url, bike, quoted):
     assert "labour £9.10, parts £4.33, sundries £0.62, added by hand £5.00" in " ".join(
         page.content.decode().split()
     )
+
+
+def test_it_starts_with_what_like_bikes_brought_until_a_check_says_otherwise(
+    boss, url, bike, figures
+):
+    for price in (380, 400, 430):
+        alike = {"make": bike.make, "model": bike.model, "frame": bike.frame}
+        ComparableFactory.create(**alike, price=Decimal(price), maker_year=bike.maker_year)
+    known = resale_for(bike, timezone.localdate(), Shop.objects.get()).resale.likely
+    assert boss.get(url).context["form"]["resale_price"].value() == str(known)
+    saved(boss, url, figures)
+    kept = boss.get(url).context["form"]["resale_price"].value()
+    assert Decimal(kept) == Decimal(figures["resale_price"])
 
 
 def test_figures_in_the_address_are_worked_out_and_not_kept(boss, url, figures):

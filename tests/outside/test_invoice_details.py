@@ -79,8 +79,16 @@ def test_an_ordinary_invoice_shows_rate_net_vat_and_gross():
     [("GB", "not registered for VAT"), ("DE", "Steuerfreier Kleinunternehmer (§ 19 UStG)")],
 )
 def test_a_shop_that_charges_no_vat_says_why(country, words):
+    """And names its tax number where it has no VAT number: § 34a UStDV, no. 2 (from memory)."""
     a_shop_in(country)
-    trading_shop(vat_registered=False, resale_scheme="none")
+    trading_shop(vat_registered=False, resale_scheme="none", tax_number="21/815/08150")
     text = text_of(sale=sold(in_stock(price="600"), sold_on=DAY))
     assert words in text
+    assert "Tax number 21/815/08150" in text
     assert "VAT at" not in text
+
+
+def test_a_vat_number_goes_before_the_tax_number():
+    a_shop_in("DE")
+    trading_shop(tax_number="21/815/08150")
+    assert "Tax number" not in text_of(sale=sold(in_stock(price="600"), sold_on=DAY))

@@ -44,6 +44,7 @@ class ShopForm(forms.ModelForm):  # type: ignore[type-arg] # not subscriptable a
             "locale",
             "vat_registered",
             "vat_number",
+            "tax_number",
             "resale_scheme",
             "quote_valid_days",
             "sundries_share",
@@ -90,6 +91,9 @@ class ShopForm(forms.ModelForm):  # type: ignore[type-arg] # not subscriptable a
         help_texts = {
             "sundries_share": "Grease, cable ends, cleaning: what is too small for a line each.",
             "vat_number": "With or without the country’s letters.",
+            "tax_number": (
+                "Printed on invoices where there is no VAT number; the law asks for it in Germany."
+            ),
             "confidence": "So often the target must be reached at the ceiling price.",
             "opening_share": "Of the ceiling price; there must be room to meet.",
             "waiting_day_net": (

@@ -47,6 +47,7 @@ class Shop(models.Model):
     locale = models.CharField("language and number style", max_length=12, default="en_GB")
     vat_registered = models.BooleanField("registered for VAT", default=True)
     vat_number = models.CharField("VAT number", max_length=20, blank=True)
+    tax_number = models.CharField("tax number", max_length=30, blank=True)
     resale_scheme = models.CharField(
         "VAT on resale", max_length=10, choices=VatScheme.choices, default=VatScheme.MARGIN
     )

